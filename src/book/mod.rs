@@ -1,0 +1,93 @@
+//! What the records mean together: ids resolved, defaults applied, one immutable [`Book`].
+
+mod board;
+mod load;
+mod stock;
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+pub use board::{Board, Face, Height, HeightOrigin, Job, Thing, Zone};
+pub use load::{MARKER, find_root};
+pub use stock::Stock;
+
+use crate::record::schema::Kind;
+use crate::record::{BookHead, Level};
+use crate::source::{Fault, FileId, Oddity, Place, Spot};
+
+/// A book of boards, as loaded from its folder.
+#[derive(Debug)]
+pub struct Book {
+    /// Every file below the root, sorted by name; a [`FileId`] is a position in it.
+    pub files: Vec<SourceFile>,
+    /// What was met below the root and not read.
+    pub oddities: Vec<Oddity>,
+    /// Title and publisher, where the book has a `gapbook.toml` that can be read.
+    pub head: Option<BookHead>,
+    /// Rules raised or lowered by the book.
+    pub rules: BTreeMap<String, Level>,
+    /// What can be fitted, and the usual heights of packages.
+    pub stock: Stock,
+    /// Boards whose record can be read, sorted by folder.
+    pub boards: Vec<Board>,
+    /// Jobs in a folder whose board cannot be read or is not there.
+    pub orphans: Vec<Job>,
+}
+
+/// What a file is to the book, by its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// A record of this kind.
+    Record(Kind),
+    /// A picture in a board's photos folder.
+    Photo,
+    /// Nothing that the book reads.
+    Stray,
+}
+
+/// One file of the book.
+#[derive(Debug)]
+pub struct SourceFile {
+    /// Its position among the book's files.
+    pub id: FileId,
+    /// Its path below the root, with forward slashes.
+    pub name: String,
+    /// Its path on this machine.
+    pub path: PathBuf,
+    /// What it is to the book.
+    pub role: Role,
+    /// Its text, where it is a record that could be read.
+    pub text: String,
+    /// What is wrong with it as text.
+    pub faults: Vec<Fault>,
+}
+
+impl SourceFile {
+    /// Returns a place in this file.
+    pub fn at(&self, spot: &Spot) -> Place {
+        Place {
+            file: self.id,
+            spot: spot.clone(),
+        }
+    }
+}
+
+impl Book {
+    /// Returns a file.
+    pub fn file(&self, id: FileId) -> &SourceFile {
+        &self.files[id.0 as usize]
+    }
+
+    /// Returns the board with this id.
+    pub fn board(&self, id: &str) -> Option<&Board> {
+        self.boards.iter().find(|board| board.id() == id)
+    }
+
+    /// Returns every job: those of the boards, then the orphans.
+    pub fn jobs(&self) -> impl Iterator<Item = &Job> {
+        self.boards
+            .iter()
+            .flat_map(|board| &board.jobs)
+            .chain(&self.orphans)
+    }
+}

@@ -1,0 +1,3 @@
+//! The command line: arguments in, an exit status out.
+
+fn main() {}

@@ -1,0 +1,210 @@
+//! One file's text, parsed once: a typed record for those who compute, faults for those who read.
+
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+use toml::de::{DeTable, DeValue};
+
+use super::{Fault, FaultKind, KeyPath, Spot, Validator, keys};
+
+/// Deepest nesting of values that is looked at; the parser itself stops near eighty.
+const DEEPEST: usize = 64;
+
+/// Most faults kept for one file: beyond that, one more says nothing new.
+const MOST_FAULTS: usize = 20;
+
+/// What one file says.
+#[derive(Debug)]
+pub struct Document<T> {
+    /// The record, unless the text cannot be read as one.
+    pub record: Option<T>,
+    /// What is wrong with the text.
+    pub faults: Vec<Fault>,
+}
+
+/// Parses a text as TOML, checks it against a schema, and reads a record from it.
+///
+/// Every syntax error is a fault; a text with one is not looked at further, since what the parser
+/// recovered is a guess.
+pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validator) -> Document<T> {
+    let (root, errors) = DeTable::parse_recoverable(text);
+    if !errors.is_empty() {
+        return Document {
+            record: None,
+            faults: syntax_faults(text, &errors),
+        };
+    }
+    let mut reading = Reading { faults: Vec::new() };
+    let json = reading.table(root.get_ref(), &KeyPath::default(), 0);
+    let mut faults = reading.faults;
+    match json.get("schema") {
+        Some(Value::Number(written)) if written.as_u64() != Some(u64::from(version)) => {
+            let kind = FaultKind::UnknownVersion(written.to_string());
+            // Another version has other keys; to judge them by this one would mislead.
+            faults.push(Fault::at_value(keys!["schema"], kind));
+        }
+        _ if faults.iter().any(Fault::blocks) => {}
+        _ => faults.extend(validator.faults(&json)),
+    }
+    let record = if faults.iter().any(Fault::blocks) {
+        None
+    } else {
+        match T::deserialize(toml::Deserializer::from(root)) {
+            Ok(record) => Some(record),
+            Err(error) => {
+                let kind = FaultKind::Refused(error.message().to_owned());
+                faults.push(Fault {
+                    spot: spot_of(&error),
+                    kind,
+                });
+                None
+            }
+        }
+    };
+    faults.truncate(MOST_FAULTS);
+    Document { record, faults }
+}
+
+/// Turns parser errors into faults, one a line: an unclosed bracket otherwise gives several.
+fn syntax_faults(text: &str, errors: &[toml::de::Error]) -> Vec<Fault> {
+    let mut found: Vec<(usize, usize, &toml::de::Error)> = errors
+        .iter()
+        .map(|error| {
+            let start = error.span().map_or(0, |span| span.start);
+            let start = text.floor_char_boundary(start);
+            (text[..start].matches('\n').count(), start, error)
+        })
+        .collect();
+    found.sort_by_key(|&(line, start, _)| (line, start));
+    found.dedup_by_key(|&mut (line, _, _)| line);
+    found.truncate(MOST_FAULTS);
+    found
+        .into_iter()
+        .map(|(_, _, error)| Fault {
+            spot: spot_of(error),
+            kind: FaultKind::Syntax(error.message().to_owned()),
+        })
+        .collect()
+}
+
+fn spot_of(error: &toml::de::Error) -> Spot {
+    error
+        .span()
+        .map_or(Spot::File, |span| Spot::Bytes(span.start, span.end))
+}
+
+/// Turns the TOML tree into JSON for the schema, noting what JSON cannot carry.
+struct Reading {
+    faults: Vec<Fault>,
+}
+
+impl Reading {
+    fn table(&mut self, table: &DeTable<'_>, path: &KeyPath, depth: usize) -> Value {
+        let entry = |(key, value): (&toml::Spanned<_>, &toml::Spanned<DeValue<'_>>)| {
+            let key: &std::borrow::Cow<'_, str> = key.get_ref();
+            let path = path.then(&**key);
+            self.text(key, &path, true);
+            (
+                key.to_string(),
+                self.value(value.get_ref(), &path, depth + 1),
+            )
+        };
+        Value::Object(table.iter().map(entry).collect())
+    }
+
+    fn value(&mut self, value: &DeValue<'_>, path: &KeyPath, depth: usize) -> Value {
+        if depth > DEEPEST {
+            let kind = FaultKind::Refused(format!("values are nested more than {DEEPEST} deep"));
+            self.faults.push(Fault::at_value(path.clone(), kind));
+            return Value::Null;
+        }
+        match value {
+            DeValue::String(text) => {
+                self.text(text, path, false);
+                Value::String(text.to_string())
+            }
+            DeValue::Integer(number) => {
+                match i64::from_str_radix(number.as_str(), number.radix()) {
+                    Ok(number) => number.into(),
+                    Err(_) => self.not_finite(number.as_str(), path),
+                }
+            }
+            DeValue::Float(number) => {
+                let parsed: f64 = number.as_str().parse().unwrap_or(f64::NAN);
+                match serde_json::Number::from_f64(parsed) {
+                    Some(number) => Value::Number(number),
+                    None => self.not_finite(number.as_str(), path),
+                }
+            }
+            DeValue::Boolean(truth) => Value::Bool(*truth),
+            DeValue::Datetime(datetime) => Value::String(datetime.to_string()),
+            DeValue::Array(items) => {
+                let mut item = |(index, item): (usize, &toml::Spanned<DeValue<'_>>)| {
+                    self.value(item.get_ref(), &path.then(index), depth + 1)
+                };
+                Value::Array(items.iter().enumerate().map(&mut item).collect())
+            }
+            DeValue::Table(table) => self.table(table, path, depth),
+        }
+    }
+
+    fn not_finite(&mut self, written: &str, path: &KeyPath) -> Value {
+        let kind = FaultKind::NotFinite(written.to_owned());
+        self.faults.push(Fault::at_value(path.clone(), kind));
+        Value::Null
+    }
+
+    fn text(&mut self, text: &str, path: &KeyPath, is_key: bool) {
+        if let Some(hidden) = text.chars().find(|&character| is_hidden(character)) {
+            let path = path.clone();
+            let spot = if is_key {
+                Spot::Key(path)
+            } else {
+                Spot::Value(path)
+            };
+            self.faults.push(Fault {
+                spot,
+                kind: FaultKind::Hidden(hidden),
+            });
+        }
+    }
+}
+
+/// Tells whether a character does not show, or turns the direction of the text around it.
+///
+/// Controls other than line ends and tabs (Unicode general category Cc), and the zero-width,
+/// bidirectional and invisible formatting characters of Unicode Standard Annex #9 and of
+/// categories Cf and Zl, Zp.
+fn is_hidden(character: char) -> bool {
+    (character.is_control() && !matches!(character, '\n' | '\r' | '\t'))
+        || matches!(
+            character,
+            '\u{ad}'
+                | '\u{61c}'
+                | '\u{180e}'
+                | '\u{200b}'..='\u{200f}'
+                | '\u{2028}'..='\u{202e}'
+                | '\u{2060}'..='\u{206f}'
+                | '\u{feff}'
+                | '\u{fff9}'..='\u{fffb}'
+                | '\u{e0000}'..='\u{e007f}'
+        )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_hidden;
+
+    #[test]
+    fn ordinary_text_is_not_hidden() {
+        assert!(
+            !"Größe 2,0 mm — 日本 \t\n".chars().any(is_hidden),
+            "shown characters"
+        );
+        assert!(
+            ['\u{202e}', '\u{200b}', '\u{0}', '\u{feff}']
+                .into_iter()
+                .all(is_hidden),
+            "not shown"
+        );
+    }
+}

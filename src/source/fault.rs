@@ -1,0 +1,91 @@
+//! What is wrong with a file as text, as data: the linter puts it into words.
+
+use super::{KeyPath, Spot};
+
+/// One thing wrong with a file, and where.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// Where.
+    pub spot: Spot,
+    /// What.
+    pub kind: FaultKind,
+}
+
+/// What a key's value should have been.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Wanted {
+    /// One of these types, in TOML's words.
+    Type(Vec<String>),
+    /// One of these words.
+    Word(Vec<String>),
+    /// At least this.
+    AtLeast(f64),
+    /// More than this.
+    MoreThan(f64),
+    /// At most this.
+    AtMost(f64),
+    /// A list or text of at least this many items or characters.
+    Longer(u64),
+    /// A list or text of at most this many items or characters.
+    Shorter(u64),
+    /// Text of this form (a regular expression).
+    Form(String),
+}
+
+/// What is wrong.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FaultKind {
+    /// The file could not be read, or is not UTF-8.
+    Unreadable(String),
+    /// The file is larger than a record may be, bytes.
+    TooLarge(u64),
+    /// The text is not TOML.
+    Syntax(String),
+    /// A key that the record kind does not have; those it has there.
+    UnknownKey {
+        /// The key as written.
+        key: String,
+        /// The keys that are known at that place.
+        known: Vec<String>,
+    },
+    /// A key that must be there is not.
+    MissingKey(String),
+    /// A value that is not what it should be.
+    Unfit {
+        /// The value as written, shortened.
+        found: String,
+        /// What it should have been.
+        wanted: Wanted,
+    },
+    /// `schema` names a version that this program does not read.
+    UnknownVersion(String),
+    /// A number that is not finite.
+    NotFinite(String),
+    /// A character that does not show, or that turns the direction of text.
+    Hidden(char),
+    /// The record type refused it for a reason the schema cannot state.
+    Refused(String),
+}
+
+impl Fault {
+    /// Returns a fault at a value.
+    pub(crate) fn at_value(path: KeyPath, kind: FaultKind) -> Self {
+        Self {
+            spot: Spot::Value(path),
+            kind,
+        }
+    }
+
+    /// Returns a fault of a whole file.
+    pub(crate) fn of_file(kind: FaultKind) -> Self {
+        Self {
+            spot: Spot::File,
+            kind,
+        }
+    }
+
+    /// Tells whether the record cannot be trusted further: its other rules are not run.
+    pub fn blocks(&self) -> bool {
+        !matches!(self.kind, FaultKind::Hidden(_))
+    }
+}

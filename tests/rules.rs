@@ -1,0 +1,153 @@
+//! The rules: registered, documented and right about their own examples, by construction.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use gapbook::book::Book;
+use gapbook::lint::{ALL, Example, Outcome, Rule, examples, lint};
+use gapbook::progress::Silent;
+
+/// A small book for an example to stand in.
+const BOOK: &[(&str, &str)] = &[
+    (
+        "gapbook.toml",
+        "schema = 1\n[book]\ntitle = \"Examples\"\npublisher = \"Bench\"\nlicence = \"CC0-1.0\"\n",
+    ),
+    (
+        "stock/pads.toml",
+        "schema = 1\n[[pad]]\nid = \"soft\"\nname = \"Soft\"\nconductivity_w_mk = 6.0\n\
+         thickness_mm = [0.5, 1.0, 1.5, 2.0, 2.5, 3.0]\nsource = \"example\"\n",
+    ),
+    (
+        "stock/packages.toml",
+        "schema = 1\n[[package]]\nid = \"fbga-180\"\nname = \"memory\"\nheight_mm = 1.1\n\
+         tolerance_mm = 0.1\nsource = \"example\"\n",
+    ),
+];
+
+fn write(root: &Path, name: &str, text: &str) {
+    let path = root.join(name);
+    std::fs::create_dir_all(path.parent().expect("a file is in a folder")).expect("made");
+    match text.lines().next() {
+        Some(line) if line.starts_with("# link to: ") => {
+            std::os::unix::fs::symlink(&line["# link to: ".len()..], path).expect("linked");
+        }
+        Some(line) if line.starts_with("# bytes: ") => {
+            let bytes = line["# bytes: ".len()..].split(' ');
+            let bytes: Vec<u8> = bytes
+                .map(|byte| u8::from_str_radix(byte, 16).expect("hexadecimal"))
+                .collect();
+            std::fs::write(path, bytes).expect("written");
+        }
+        _ => std::fs::write(path, text).expect("written"),
+    }
+}
+
+/// Returns the names of the rules that an example breaks.
+fn broken(example: &Example) -> BTreeSet<&'static str> {
+    let root = tempfile::tempdir().expect("a folder");
+    for (name, text) in BOOK {
+        write(root.path(), name, text);
+    }
+    for (name, text) in &example.files {
+        write(root.path(), name, text);
+    }
+    let book = Book::load(root.path(), &Silent).expect("the folder is there");
+    lint(&book, &Silent)
+        .open()
+        .map(|finding| finding.rule.name)
+        .collect()
+}
+
+#[test]
+fn every_example_triggers_exactly_its_rule() {
+    let mut wrong = Vec::new();
+    for rule in ALL {
+        for (number, example) in examples(rule).iter().enumerate() {
+            let expected = match example.outcome {
+                Outcome::Fails => BTreeSet::from([rule.name]),
+                Outcome::Passes => BTreeSet::new(),
+            };
+            let found = broken(example);
+            if found != expected {
+                wrong.push(format!(
+                    "{} example {}: found {found:?}",
+                    rule.name,
+                    number + 1
+                ));
+            }
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "examples that do not do as they say:\n{}",
+        wrong.join("\n")
+    );
+}
+
+#[test]
+fn every_rule_is_documented_in_the_same_order() {
+    let headings = |rule: &Rule| -> Vec<String> {
+        rule.docs
+            .lines()
+            .filter_map(|line| line.trim().strip_prefix("## ").map(str::to_owned))
+            .collect()
+    };
+    for rule in ALL {
+        assert_eq!(
+            headings(rule),
+            ["Why", "It fails", "It passes", "What to do"],
+            "headings of {}",
+            rule.name
+        );
+        let outcomes: Vec<Outcome> = examples(rule)
+            .iter()
+            .map(|example| example.outcome)
+            .collect();
+        assert!(
+            outcomes.contains(&Outcome::Fails),
+            "{} shows what triggers it",
+            rule.name
+        );
+        assert!(
+            outcomes.contains(&Outcome::Passes),
+            "{} shows what does not",
+            rule.name
+        );
+    }
+}
+
+#[test]
+fn the_folder_is_the_list() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/lint/rules");
+    let files: BTreeSet<String> = std::fs::read_dir(folder)
+        .expect("the folder of rules")
+        .filter_map(|entry| entry.expect("readable").file_name().into_string().ok())
+        .filter_map(|name| name.strip_suffix(".rs").map(|stem| stem.replace('_', "-")))
+        .filter(|name| name != "mod")
+        .collect();
+    let listed: Vec<String> = ALL.iter().map(|rule| rule.name.to_owned()).collect();
+    assert!(listed.is_sorted(), "the list is sorted");
+    assert_eq!(
+        files,
+        listed.into_iter().collect(),
+        "each file is a rule, named after it"
+    );
+}
+
+#[test]
+fn names_are_kebab_case_and_summaries_are_fragments() {
+    for rule in ALL {
+        let kebab = rule
+            .name
+            .chars()
+            .all(|c| c.is_ascii_lowercase() || c == '-');
+        assert!(kebab, "{} is kebab-case", rule.name);
+        assert!(!rule.summary.ends_with('.'), "{}: no full stop", rule.name);
+        assert!(
+            rule.summary.starts_with(char::is_lowercase),
+            "{}: lower case",
+            rule.name
+        );
+    }
+}
