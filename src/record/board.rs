@@ -186,7 +186,7 @@ pub struct Body {
     /// The body it is one piece with: it comes off with that one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub part_of: Option<String>,
-    /// Bodies that lie over this one and come off before it.
+    /// Bodies that it lies over: they cannot come off before it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub over: Vec<String>,
     /// Its outline in plan; it may reach beyond the board.
