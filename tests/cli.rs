@@ -367,6 +367,17 @@ fn what_is_not_known_is_said_so() {
 }
 
 #[test]
+fn what_lies_far_outside_does_not_stop_the_map() {
+    let more = "[[part]]\nid = \"a\"\nkind = \"die\"\nside = \"front\"\n\
+                at = [[-1000.0, -1000.0, 1000.0, 1000.0], [90.0, 5.0, 1000.0, 1000.0]]\n\
+                [[fasteners]]\nid = \"x\"\nfrom = \"front\"\nat = [[-900.0, 900.0], [112.0, 5.0]]\n\
+                holds = [\"pcb\"]\n";
+    let root = book(BOOK, &[("demo", more)]);
+    let text = stdout(&run_in(root.path(), &["find", "osk-demo"]));
+    assert!(text.contains("A x   1 screw outside the drawing"), "{text}");
+}
+
+#[test]
 fn facts_are_json_with_what_follows_from_them() {
     let facts = json_lines(&run(&["find", "osk-tern-240", "--as", "json"])).remove(0);
     let resolved = &facts["resolved"];

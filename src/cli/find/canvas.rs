@@ -95,10 +95,14 @@ impl Canvas {
     /// Fills a rectangle, at least one cell of it; writes a word into it where it fits.
     pub(super) fn fill(&mut self, rect: &Rect, glyph: char, ink: Ink, word: &str) {
         let cells = self.cells_of(rect);
-        for row in cells.down.clone() {
-            for column in cells.across.clone() {
-                self.put(column, row, glyph, ink);
-            }
+        let within = |cells: &std::ops::Range<i32>, most: usize| {
+            let clamp = |at: i32| usize::try_from(at).unwrap_or(0).min(most);
+            clamp(cells.start)..clamp(cells.end)
+        };
+        let down = within(&cells.down, self.cells.len());
+        for row in &mut self.cells[down] {
+            let across = within(&cells.across, row.len());
+            row[across].fill((glyph, ink));
         }
         self.write_into(&cells, word, ink);
     }

@@ -7,7 +7,7 @@ use gapbook::units::{Point, Rect};
 
 use super::canvas::{Canvas, Ink};
 use super::sheet::millimetres;
-use crate::cli::text::{line, wrap};
+use crate::cli::text::{count, line, wrap};
 
 /// What pads are filled with, the thicker the darker: a board uses as many as it needs from the end,
 /// and if they are too few, its thinnest pads share the first.
@@ -172,7 +172,8 @@ impl<'a> Map<'a> {
             self.legend.push(format!("{tray} {name}{edge}"));
         }
         if outside > 0 {
-            self.legend.push(format!("({outside} screws lie outside)"));
+            self.legend
+                .push(format!("{} outside the drawing", count(outside, "screw")));
         }
     }
 }
