@@ -6,6 +6,7 @@
 //! - [`source`]: files, text, TOML and places: what was written, and where;
 //! - [`record`]: what a contributor may write, field for field;
 //! - [`book`]: what the records mean together;
+//! - [`order`]: what comes off before what, and into which tray;
 //! - [`lint`]: rules over the book, giving findings.
 
 mod failure;
@@ -18,6 +19,8 @@ pub mod source;
 pub mod record;
 
 pub mod book;
+
+pub mod order;
 
 pub mod lint;
 

@@ -1,3 +1,7 @@
 //! The command line: arguments in, an exit status out.
 
-fn main() {}
+mod cli;
+
+fn main() -> std::process::ExitCode {
+    cli::run()
+}

@@ -174,7 +174,7 @@ impl Reading {
 /// Controls other than line ends and tabs (Unicode general category Cc), and the zero-width,
 /// bidirectional and invisible formatting characters of Unicode Standard Annex #9 and of
 /// categories Cf and Zl, Zp.
-fn is_hidden(character: char) -> bool {
+pub fn is_hidden(character: char) -> bool {
     (character.is_control() && !matches!(character, '\n' | '\r' | '\t'))
         || matches!(
             character,

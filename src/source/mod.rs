@@ -11,7 +11,7 @@ mod place;
 mod walk;
 
 pub use check::Validator;
-pub use document::{Document, parse};
+pub use document::{Document, is_hidden, parse};
 pub use fault::{Fault, FaultKind, Wanted};
 pub use file::{LARGEST_RECORD, read_bounded};
 pub(crate) use place::keys;

@@ -1,0 +1,362 @@
+use std::collections::BTreeMap;
+use std::io::{self, Write};
+
+use gapbook::book::{Board, Book};
+use gapbook::order::{bodies, tray_letter};
+use gapbook::record::schema::Words as _;
+use gapbook::record::{Fasteners, NoteKind, Phase, Removal, Side, Zone};
+use gapbook::units::Rect;
+
+use super::map::Map;
+use crate::cli::output::{BOLD, ERROR, WARNING};
+use crate::cli::text::{Table, line, markdown};
+
+/// Stands where a record is silent.
+const UNKNOWN: &str = "not known";
+
+/// Columns below which no map is drawn: the smallest parts would fall together.
+const LEAST_FOR_MAP: usize = 80;
+
+/// Columns that a note's text stands in.
+const INDENT: usize = 2;
+
+/// Prints what a technician needs to know of a board, in so many columns.
+pub(super) fn print(
+    out: &mut dyn Write,
+    book: &Book,
+    board: &Board,
+    width: usize,
+) -> io::Result<()> {
+    head(out, board)?;
+    warnings(out, board, width)?;
+    pads(out, book, board, width)?;
+    screws(out, board, width)?;
+    order(out, board, width)?;
+    connectors(out, board, width)?;
+    maps(out, board, width)
+}
+
+fn title(out: &mut dyn Write, text: &str) -> io::Result<()> {
+    writeln!(out, "\n{BOLD}{text}{BOLD:#}")
+}
+
+fn table(out: &mut dyn Write, table: Table, width: usize) -> io::Result<()> {
+    let lines = table.without_empty_last().lines(width);
+    lines.iter().try_for_each(|line| writeln!(out, "{line}"))
+}
+
+fn head(out: &mut dyn Write, board: &Board) -> io::Result<()> {
+    let head = &board.record.board;
+    let (maker, model, id) = (line(&head.maker), line(&head.model), line(&head.id));
+    writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}")?;
+    let size = match (head.outline_mm, head.thickness_mm) {
+        (None, _) => "size not known".to_owned(),
+        (Some([width, height]), None) => format!("{width} × {height} mm"),
+        (Some([width, height]), Some(thickness)) => {
+            format!("{width} × {height} × {thickness} mm")
+        }
+    };
+    let heat = head
+        .heat_w
+        .map_or_else(|| "heat not known".to_owned(), |heat| format!("{heat} W"));
+    writeln!(out, "{}, {size}, {heat}", head.class)?;
+    writeln!(out, "markings   {}", listed(&head.markings))?;
+    writeln!(out, "revisions  {}", listed(&head.revisions))
+}
+
+fn listed(words: &[String]) -> String {
+    if words.is_empty() {
+        UNKNOWN.to_owned()
+    } else {
+        line(&words.join(", "))
+    }
+}
+
+/// Prints what could hurt while the board is opened.
+fn warnings(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
+    let grave = [
+        (NoteKind::Warning, "WARNING", ERROR),
+        (NoteKind::Caution, "CAUTION", WARNING),
+    ];
+    for (kind, word, style) in grave {
+        let notes = board.record.note.iter();
+        for note in notes.filter(|note| note.when == Phase::Open && note.kind == kind) {
+            let on = line(&board.name(&note.on));
+            writeln!(out, "\n{style}{word}{style:#}  {on}")?;
+            for text in markdown::lines(&note.text, width.saturating_sub(INDENT)) {
+                writeln!(out, "{:INDENT$}{text}", "")?;
+            }
+        }
+    }
+    Ok(())
+}
+
+fn pads(out: &mut dyn Write, book: &Book, board: &Board, width: usize) -> io::Result<()> {
+    title(out, "Pads")?;
+    if board.zones.is_empty() {
+        return writeln!(out, "  {UNKNOWN}");
+    }
+    let mut rows = Table::new(&[
+        "zone",
+        "pad",
+        "material",
+        "pieces",
+        "between",
+        "removal",
+        "revisions",
+    ]);
+    let mut materials: BTreeMap<&str, String> = BTreeMap::new();
+    for (_, written, zone) in board.zones() {
+        let near_and_far = written
+            .between
+            .each_ref()
+            .map(|face| face_name(board, face));
+        rows.row(vec![
+            line(&zone_name(board, written)),
+            millimetres(written.pad_mm),
+            written
+                .pad
+                .as_deref()
+                .map_or_else(|| UNKNOWN.to_owned(), line),
+            sizes(&zone.pieces),
+            near_and_far.join(" and "),
+            match written.removal {
+                Some(Removal::RollsOff) => "rolls off".to_owned(),
+                Some(Removal::Scrape) => "scrape".to_owned(),
+                None => UNKNOWN.to_owned(),
+            },
+            line(&written.only.join(", ")),
+        ]);
+        if let Some(pad) = written.pad.as_deref().and_then(|pad| book.stock.pad(pad)) {
+            let maker = pad
+                .maker
+                .as_ref()
+                .map_or_else(String::new, |maker| format!(", {maker}"));
+            let what = format!("{}{maker}, {} W/(m·K)", pad.name, pad.conductivity_w_mk);
+            materials.insert(&pad.id, line(&what));
+        }
+    }
+    table(out, rows, width)?;
+    for (id, what) in materials {
+        writeln!(out, "  {}: {what}", line(id))?;
+    }
+    Ok(())
+}
+
+fn zone_name(board: &Board, zone: &Zone) -> String {
+    zone.name.clone().unwrap_or_else(|| board.name(&zone.id))
+}
+
+/// Returns a face's or body's name in words.
+fn face_name(board: &Board, id: &str) -> String {
+    if id == "pcb" {
+        "board".to_owned()
+    } else {
+        line(&board.name(id))
+    }
+}
+
+/// Returns a thickness, with one decimal at least, or that it is not known.
+pub(super) fn millimetres(thickness: Option<f64>) -> String {
+    thickness.map_or_else(
+        || UNKNOWN.to_owned(),
+        |thickness| format!("{thickness:?} mm"),
+    )
+}
+
+/// Returns how many pieces there are of each size; a piece turned by a right angle is the same.
+fn sizes(pieces: &[Rect]) -> String {
+    let same = |left: [f64; 2], right: [f64; 2]| left.map(f64::to_bits) == right.map(f64::to_bits);
+    let mut counts: Vec<([f64; 2], usize)> = Vec::new();
+    for piece in pieces {
+        let size = [piece.width.min(piece.height), piece.width.max(piece.height)];
+        match counts.iter_mut().find(|(known, _)| same(*known, size)) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((size, 1)),
+        }
+    }
+    if counts.is_empty() {
+        return UNKNOWN.to_owned();
+    }
+    let several =
+        |&([short, long], count): &([f64; 2], usize)| format!("{count} × {short} × {long} mm");
+    counts.iter().map(several).collect::<Vec<_>>().join(", ")
+}
+
+fn screws(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
+    title(out, "Screws")?;
+    if board.record.fasteners.is_empty() {
+        return writeln!(out, "  {UNKNOWN}");
+    }
+    let mut rows = Table::new(&[
+        "tray",
+        "screws",
+        "size",
+        "drive",
+        "from",
+        "hold",
+        "hidden by",
+        "revisions",
+    ]);
+    for (index, group) in board.record.fasteners.iter().enumerate() {
+        let names = |ids: &[String]| {
+            ids.iter()
+                .map(|id| face_name(board, id))
+                .collect::<Vec<_>>()
+        };
+        let sprung = if group.sprung { ", sprung" } else { "" };
+        rows.row(vec![
+            tray_letter(index),
+            format!("{}{sprung}", line(&board.name(&group.id))),
+            screw_size(group),
+            group
+                .drive
+                .as_deref()
+                .map_or_else(|| UNKNOWN.to_owned(), line),
+            group.from.to_string(),
+            names(&group.holds).join(", "),
+            names(&group.under).join(", "),
+            line(&group.only.join(", ")),
+        ]);
+    }
+    table(out, rows, width)
+}
+
+fn screw_size(group: &Fasteners) -> String {
+    let count = group.at.len();
+    match (group.thread.as_deref().map(line), group.length_mm) {
+        (Some(thread), Some(length)) => format!("{count} × {thread} × {length} mm"),
+        (Some(thread), None) => format!("{count} × {thread}, length {UNKNOWN}"),
+        (None, Some(length)) => format!("{count} × {length} mm, thread {UNKNOWN}"),
+        (None, None) => format!("{count}, size {UNKNOWN}"),
+    }
+}
+
+/// Prints in which order bodies come off, and what to undo before each.
+fn order(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
+    title(out, "Order")?;
+    let order = bodies(board);
+    let names = |ids: &[usize]| -> Vec<String> {
+        ids.iter()
+            .map(|&body| line(&board.name(&board.record.body[body].id)))
+            .collect()
+    };
+    if board.record.body.is_empty() {
+        return writeln!(out, "  {UNKNOWN}");
+    }
+    let mut rows = Table::new(&["", "comes off", "undo first", "unplug first"]);
+    let mut out_already = vec![false; board.record.fasteners.len()];
+    for (number, step) in order.steps.iter().enumerate() {
+        let comes_off = match &names(step)[..] {
+            [whole, pieces @ ..] if !pieces.is_empty() => {
+                format!("{whole} with {}", pieces.join(", "))
+            }
+            whole => whole.concat(),
+        };
+        rows.row(vec![
+            (number + 1).to_string(),
+            comes_off,
+            trays_to_empty(board, step, &mut out_already).join(", "),
+            plugs(board, step).join(", "),
+        ]);
+    }
+    if !order.steps.is_empty() {
+        table(out, rows, width)?;
+    }
+    if !order.stuck.is_empty() {
+        let stuck = names(&order.stuck).join(", ");
+        writeln!(
+            out,
+            "  not to be told from the record, each waits for another: {stuck}"
+        )?;
+    }
+    Ok(())
+}
+
+/// Returns the trays of the screws that hold a step's bodies and have not been undone before.
+fn trays_to_empty(board: &Board, step: &[usize], out_already: &mut [bool]) -> Vec<String> {
+    let in_step = |id: &String| board.body(id).is_some_and(|(body, _)| step.contains(&body));
+    let mut trays = Vec::new();
+    for (index, group) in board.record.fasteners.iter().enumerate() {
+        let holds = group.holds.iter().any(in_step);
+        let stays_in = group.holds.iter().all(in_step);
+        if holds && !stays_in && !out_already[index] {
+            out_already[index] = true;
+            trays.push(tray_letter(index));
+        }
+    }
+    trays
+}
+
+/// Returns the connectors whose cables lead to a step's bodies.
+fn plugs(board: &Board, step: &[usize]) -> Vec<String> {
+    let ties = |id: &String| board.body(id).is_some_and(|(body, _)| step.contains(&body));
+    let plugs = board.record.connector.iter();
+    plugs
+        .filter(|plug| plug.ties.as_ref().is_some_and(ties))
+        .map(|plug| line(&board.name(&plug.id)))
+        .collect()
+}
+
+fn connectors(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
+    if board.record.connector.is_empty() {
+        return Ok(());
+    }
+    title(out, "Connectors")?;
+    let mut rows = Table::new(&[
+        "connector",
+        "kind",
+        "side",
+        "latch",
+        "ties",
+        "slack",
+        "revisions",
+    ]);
+    for plug in &board.record.connector {
+        let slack = plug.slack_mm.map(|slack| format!("{slack} mm"));
+        let (ties, slack) = match &plug.ties {
+            Some(body) => (
+                face_name(board, body),
+                slack.unwrap_or_else(|| UNKNOWN.to_owned()),
+            ),
+            None => ("no body".to_owned(), slack.unwrap_or_default()),
+        };
+        rows.row(vec![
+            line(&board.name(&plug.id)),
+            plug.kind.to_string(),
+            plug.side.to_string(),
+            plug.latch.map_or_else(
+                || UNKNOWN.to_owned(),
+                |latch| latch.word().replace('-', " "),
+            ),
+            ties,
+            slack,
+            line(&plug.only.join(", ")),
+        ]);
+    }
+    table(out, rows, width)
+}
+
+fn maps(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
+    if width < LEAST_FOR_MAP {
+        return writeln!(
+            out,
+            "\nThe map needs {LEAST_FOR_MAP} columns; here are {width}."
+        );
+    }
+    for side in [Side::Front, Side::Back] {
+        let Some(map) = Map::of(board, side, width) else {
+            continue;
+        };
+        let how = match side {
+            Side::Front => "Front",
+            Side::Back => "Back, mirrored: as it lies when the board is turned over sideways",
+        };
+        title(out, &format!("{how}{}", map.revision()))?;
+        map.print(out)?;
+    }
+    if board.outline().is_none() {
+        writeln!(out, "\nNo map: the size of the board is {UNKNOWN}.")?;
+    }
+    Ok(())
+}

@@ -1,0 +1,72 @@
+//! `gapbook` alone: a friendly start.
+
+use std::path::Path;
+
+use gapbook::Failure;
+
+use super::output::{BOLD, print};
+use super::{Context, Outcome, text};
+
+/// Examples and exit status, below the program's help.
+pub(super) const EXAMPLES: &str = "\
+Examples:
+  gapbook find tern 240          look a board up
+  gapbook lint                   check the whole book
+  gapbook lint boards/osk        check one maker's boards
+  gapbook rules                  list what is checked
+
+Exit status: 0 clean, 1 errors or warnings found, 2 could not run.
+Colour is used on a terminal only; NO_COLOR=1 switches it off.";
+
+/// What a newcomer needs first: a command line, and what it does.
+const FIRST: [(&str, &str); 4] = [
+    (
+        "gapbook find tern 240",
+        "look a board up: pads, screws, order, map",
+    ),
+    (
+        "gapbook lint",
+        "check the records and say what cannot be true",
+    ),
+    ("gapbook rules", "what is checked, and why"),
+    (
+        "gapbook schema",
+        "write the schemas that let an editor help you",
+    ),
+];
+
+/// Says what this is, what to try first and which book is here.
+pub(super) fn run(context: &Context) -> Result<Outcome, Failure> {
+    let here = match context.root(None) {
+        Ok(root) => format!("The book here is {}.", name(&root)),
+        Err(failure) if context.book.is_some() => return Err(failure),
+        Err(_) => "There is no book in this folder or above it. Go to one, name one with \
+                   `--book DIR`,\nor begin one: `gapbook lint` says how."
+            .to_owned(),
+    };
+    print(|out| {
+        writeln!(
+            out,
+            "{BOLD}gapbook{BOLD:#} reads a book of pad-cooled boards: what holds what, which pad goes"
+        )?;
+        writeln!(
+            out,
+            "in which gap, and what was measured. It is plain TOML, checked by rules.\n"
+        )?;
+        for (line, what) in FIRST {
+            writeln!(out, "  {BOLD}{line:<24}{BOLD:#}{what}")?;
+        }
+        writeln!(
+            out,
+            "\n{here}\n\nMore: `gapbook --help`, and `--help` after any command."
+        )
+    })?;
+    Ok(Outcome::Clean)
+}
+
+fn name(root: &Path) -> String {
+    match root.strip_prefix(".").unwrap_or(root) {
+        here if here.as_os_str().is_empty() => "this folder".to_owned(),
+        folder => format!("`{}`", text::line(&folder.display().to_string())),
+    }
+}

@@ -1,0 +1,7 @@
+//! What comes off before what, and which tray its screws go into.
+
+mod bodies;
+mod trays;
+
+pub use bodies::{BodyOrder, Sequence, bodies, sequence};
+pub use trays::tray_letter;
