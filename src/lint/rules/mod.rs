@@ -2,6 +2,7 @@
 
 mod idle_accept;
 mod outside_outline;
+mod shared_marking;
 mod unknown_key;
 
 use super::Rule;
@@ -10,5 +11,6 @@ use super::Rule;
 pub static ALL: &[&Rule] = &[
     &idle_accept::RULE,
     &outside_outline::RULE,
+    &shared_marking::RULE,
     &unknown_key::RULE,
 ];
