@@ -3,14 +3,21 @@
 mod hidden_characters;
 mod idle_accept;
 mod linked_file;
+mod malformed_value;
+mod missing_key;
+mod not_finite;
 mod not_toml;
+mod out_of_range;
 mod outside_outline;
 mod record_too_large;
 mod shared_marking;
 mod unknown_key;
 mod unknown_schema_version;
+mod unknown_word;
 mod unreadable_file;
 mod unusable_photo;
+mod wrong_type;
+mod wrong_unit;
 
 use super::Rule;
 
@@ -19,12 +26,19 @@ pub static ALL: &[&Rule] = &[
     &hidden_characters::RULE,
     &idle_accept::RULE,
     &linked_file::RULE,
+    &malformed_value::RULE,
+    &missing_key::RULE,
+    &not_finite::RULE,
     &not_toml::RULE,
+    &out_of_range::RULE,
     &outside_outline::RULE,
     &record_too_large::RULE,
     &shared_marking::RULE,
     &unknown_key::RULE,
     &unknown_schema_version::RULE,
+    &unknown_word::RULE,
     &unreadable_file::RULE,
     &unusable_photo::RULE,
+    &wrong_type::RULE,
+    &wrong_unit::RULE,
 ];
