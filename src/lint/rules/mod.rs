@@ -21,6 +21,7 @@ mod unknown_key;
 mod unknown_schema_version;
 mod unknown_word;
 mod unreadable_file;
+mod unsafe_markdown;
 mod unusable_photo;
 mod wrong_type;
 mod wrong_unit;
@@ -50,6 +51,7 @@ pub static ALL: &[&Rule] = &[
     &unknown_schema_version::RULE,
     &unknown_word::RULE,
     &unreadable_file::RULE,
+    &unsafe_markdown::RULE,
     &unusable_photo::RULE,
     &wrong_type::RULE,
     &wrong_unit::RULE,
