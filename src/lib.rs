@@ -5,6 +5,7 @@
 //! - [`units`]: plan geometry in millimetres;
 //! - [`source`]: files, text, TOML and places: what was written, and where;
 //! - [`record`]: what a contributor may write, field for field;
+//! - [`markdown`]: Markdown that strangers wrote, as HTML that can do no harm;
 //! - [`book`]: what the records mean together;
 //! - [`order`]: what comes off before what, and into which tray;
 //! - [`lint`]: rules over the book, giving findings.
@@ -17,6 +18,8 @@ pub mod units;
 pub mod source;
 
 pub mod record;
+
+pub mod markdown;
 
 pub mod book;
 

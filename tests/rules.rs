@@ -32,6 +32,10 @@ fn write(root: &Path, name: &str, text: &str) {
         Some(line) if line.starts_with("# link to: ") => {
             std::os::unix::fs::symlink(&line["# link to: ".len()..], path).expect("linked");
         }
+        Some(line) if line.starts_with("# size: ") => {
+            let size = line["# size: ".len()..].parse().expect("a number of bytes");
+            std::fs::write(path, vec![b'#'; size]).expect("written");
+        }
         Some(line) if line.starts_with("# bytes: ") => {
             let bytes = line["# bytes: ".len()..].split(' ');
             let bytes: Vec<u8> = bytes

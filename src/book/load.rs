@@ -9,7 +9,8 @@ use crate::progress::Progress;
 use crate::record::schema::Kind;
 use crate::record::{self, SCHEMA_VERSION};
 use crate::source::{
-    self, Fault, FaultKind, FileId, Found, LARGEST_RECORD, Validator, read_bounded, walk,
+    self, Fault, FaultKind, FileId, Found, LARGEST_RECORD, Validator, picture_fault, read_bounded,
+    walk,
 };
 
 /// The file that marks a folder as a book.
@@ -73,26 +74,21 @@ impl Book {
             .into_par_iter()
             .map(|kind| (kind, Validator::new(kind.schema())))
             .collect();
-        progress.begin("reading", walked.files.len());
+        progress.begin("reading", walked.len());
         let read_one = |(index, found): (usize, Found)| {
             let id = FileId(u32::try_from(index).expect("invariant: the walk bounds the files"));
             let read = read(id, found, &validators);
             progress.step();
             read
         };
-        let (files, reads): (Vec<_>, Vec<_>) = walked
-            .files
-            .into_par_iter()
-            .enumerate()
-            .map(read_one)
-            .unzip();
-        Ok(Self::assemble(files, reads, walked.oddities))
+        let (files, reads): (Vec<_>, Vec<_>) =
+            walked.into_par_iter().enumerate().map(read_one).unzip();
+        Ok(Self::assemble(files, reads))
     }
 
-    fn assemble(files: Vec<SourceFile>, reads: Vec<Read>, oddities: Vec<source::Oddity>) -> Self {
+    fn assemble(files: Vec<SourceFile>, reads: Vec<Read>) -> Self {
         let mut book = Self {
             files,
-            oddities,
             head: None,
             rules: BTreeMap::new(),
             stock: Stock::default(),
@@ -190,6 +186,13 @@ fn read(id: FileId, found: Found, validators: &BTreeMap<Kind, Validator>) -> (So
         text: String::new(),
         faults: Vec::new(),
     };
+    if let Some(obstacle) = found.obstacle {
+        file.faults.push(Fault::of_file(obstacle));
+        return (file, Read::Nothing);
+    }
+    if role == Role::Photo {
+        file.faults.extend(picture_fault(&file.path));
+    }
     let Role::Record(kind) = role else {
         return (file, Read::Nothing);
     };

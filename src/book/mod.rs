@@ -13,15 +13,14 @@ pub use stock::Stock;
 
 use crate::record::schema::Kind;
 use crate::record::{BookHead, Level};
-use crate::source::{Fault, FileId, Oddity, Place, Spot};
+use crate::source::{Fault, FileId, Place, Spot};
 
 /// A book of boards, as loaded from its folder.
 #[derive(Debug)]
 pub struct Book {
-    /// Every file below the root, sorted by name; a [`FileId`] is a position in it.
+    /// Every file below the root, sorted by name; a [`FileId`] is a position in it. What cannot be
+    /// read, such as a link or a closed folder, is among them with its fault.
     pub files: Vec<SourceFile>,
-    /// What was met below the root and not read.
-    pub oddities: Vec<Oddity>,
     /// Title and publisher, where the book has a `gapbook.toml` that can be read.
     pub head: Option<BookHead>,
     /// Rules raised or lowered by the book.
@@ -58,7 +57,7 @@ pub struct SourceFile {
     pub role: Role,
     /// Its text, where it is a record that could be read.
     pub text: String,
-    /// What is wrong with it as text.
+    /// What is wrong with it as a file, a text or a picture.
     pub faults: Vec<Fault>,
 }
 
@@ -76,6 +75,12 @@ impl Book {
     /// Returns a file.
     pub fn file(&self, id: FileId) -> &SourceFile {
         &self.files[id.0 as usize]
+    }
+
+    /// Returns the file with this name below the root.
+    pub fn file_named(&self, name: &str) -> Option<&SourceFile> {
+        let at = self.files.binary_search_by(|file| (*file.name).cmp(name));
+        at.ok().map(|at| &self.files[at])
     }
 
     /// Returns the board with this id.

@@ -11,6 +11,8 @@ mod nearest;
 pub mod render;
 mod rule;
 mod rules;
+mod unit;
+mod wording;
 
 pub use driver::{Lint, lint};
 pub use example::{Example, Outcome, examples};

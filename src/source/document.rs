@@ -1,7 +1,10 @@
 //! One file's text, parsed once: a typed record for those who compute, faults for those who read.
 
+use std::ops::Range;
+
 use serde::de::DeserializeOwned;
 use serde_json::Value;
+use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::{Fault, FaultKind, KeyPath, Spot, Validator, keys};
@@ -26,14 +29,20 @@ pub struct Document<T> {
 /// Every syntax error is a fault; a text with one is not looked at further, since what the parser
 /// recovered is a guess.
 pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validator) -> Document<T> {
+    let mut hidden = hidden_faults(text);
     let (root, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
+        let syntax = syntax_faults(text, &errors, &hidden);
+        hidden.extend(syntax);
         return Document {
             record: None,
-            faults: syntax_faults(text, &errors),
+            faults: hidden,
         };
     }
-    let mut reading = Reading { faults: Vec::new() };
+    let mut reading = Reading {
+        text,
+        faults: hidden,
+    };
     let json = reading.table(root.get_ref(), &KeyPath::default(), 0);
     let mut faults = reading.faults;
     match json.get("schema") {
@@ -64,15 +73,52 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
     Document { record, faults }
 }
 
+/// Finds the characters that do not show, one a line, wherever they stand: comments too.
+fn hidden_faults(text: &str) -> Vec<Fault> {
+    let written = text.char_indices();
+    let mut found: Vec<(usize, usize, char)> = written
+        .filter(|&(at, character)| is_hidden(character) && !is_mark_of_order(at, character))
+        .map(|(at, character)| (line_of(text, at), at, character))
+        .take(MOST_FAULTS)
+        .collect();
+    found.dedup_by_key(|&mut (line, _, _)| line);
+    let fault = |(_, at, character): (usize, usize, char)| Fault {
+        spot: Spot::Bytes(at, at + character.len_utf8()),
+        kind: FaultKind::Hidden(character),
+    };
+    found.into_iter().map(fault).collect()
+}
+
+/// Tells whether a character is the byte order mark that some editors put before a text: TOML
+/// passes over it.
+fn is_mark_of_order(at: usize, character: char) -> bool {
+    at == 0 && character == '\u{feff}'
+}
+
+/// Returns the line of a position, from 0.
+fn line_of(text: &str, at: usize) -> usize {
+    text[..at].matches('\n').count()
+}
+
 /// Turns parser errors into faults, one a line: an unclosed bracket otherwise gives several.
-fn syntax_faults(text: &str, errors: &[toml::de::Error]) -> Vec<Fault> {
+///
+/// A line with a hidden character is passed over: that is what the parser tripped on.
+fn syntax_faults(text: &str, errors: &[toml::de::Error], hidden: &[Fault]) -> Vec<Fault> {
+    let tripped: Vec<usize> = hidden
+        .iter()
+        .filter_map(|fault| match fault.spot {
+            Spot::Bytes(at, _) => Some(line_of(text, at)),
+            _ => None,
+        })
+        .collect();
     let mut found: Vec<(usize, usize, &toml::de::Error)> = errors
         .iter()
         .map(|error| {
             let start = error.span().map_or(0, |span| span.start);
             let start = text.floor_char_boundary(start);
-            (text[..start].matches('\n').count(), start, error)
+            (line_of(text, start), start, error)
         })
+        .filter(|(line, _, _)| !tripped.contains(line))
         .collect();
     found.sort_by_key(|&(line, start, _)| (line, start));
     found.dedup_by_key(|&mut (line, _, _)| line);
@@ -93,33 +139,31 @@ fn spot_of(error: &toml::de::Error) -> Spot {
 }
 
 /// Turns the TOML tree into JSON for the schema, noting what JSON cannot carry.
-struct Reading {
+struct Reading<'a> {
+    text: &'a str,
     faults: Vec<Fault>,
 }
 
-impl Reading {
+impl Reading<'_> {
     fn table(&mut self, table: &DeTable<'_>, path: &KeyPath, depth: usize) -> Value {
-        let entry = |(key, value): (&toml::Spanned<_>, &toml::Spanned<DeValue<'_>>)| {
-            let key: &std::borrow::Cow<'_, str> = key.get_ref();
-            let path = path.then(&**key);
-            self.text(key, &path, true);
-            (
-                key.to_string(),
-                self.value(value.get_ref(), &path, depth + 1),
-            )
+        let entry = |(key, value): (&Spanned<_>, &Spanned<DeValue<'_>>)| {
+            let name: &std::borrow::Cow<'_, str> = key.get_ref();
+            let path = path.then(&**name);
+            self.escaped(name, key.span(), Spot::Key(path.clone()));
+            (name.to_string(), self.value(value, &path, depth + 1))
         };
         Value::Object(table.iter().map(entry).collect())
     }
 
-    fn value(&mut self, value: &DeValue<'_>, path: &KeyPath, depth: usize) -> Value {
+    fn value(&mut self, value: &Spanned<DeValue<'_>>, path: &KeyPath, depth: usize) -> Value {
         if depth > DEEPEST {
             let kind = FaultKind::Refused(format!("values are nested more than {DEEPEST} deep"));
             self.faults.push(Fault::at_value(path.clone(), kind));
             return Value::Null;
         }
-        match value {
+        match value.get_ref() {
             DeValue::String(text) => {
-                self.text(text, path, false);
+                self.escaped(text, value.span(), Spot::Value(path.clone()));
                 Value::String(text.to_string())
             }
             DeValue::Integer(number) => {
@@ -138,8 +182,8 @@ impl Reading {
             DeValue::Boolean(truth) => Value::Bool(*truth),
             DeValue::Datetime(datetime) => Value::String(datetime.to_string()),
             DeValue::Array(items) => {
-                let mut item = |(index, item): (usize, &toml::Spanned<DeValue<'_>>)| {
-                    self.value(item.get_ref(), &path.then(index), depth + 1)
+                let mut item = |(index, item): (usize, &Spanned<DeValue<'_>>)| {
+                    self.value(item, &path.then(index), depth + 1)
                 };
                 Value::Array(items.iter().enumerate().map(&mut item).collect())
             }
@@ -153,18 +197,15 @@ impl Reading {
         Value::Null
     }
 
-    fn text(&mut self, text: &str, path: &KeyPath, is_key: bool) {
-        if let Some(hidden) = text.chars().find(|&character| is_hidden(character)) {
-            let path = path.clone();
-            let spot = if is_key {
-                Spot::Key(path)
-            } else {
-                Spot::Value(path)
-            };
-            self.faults.push(Fault {
-                spot,
-                kind: FaultKind::Hidden(hidden),
-            });
+    /// Looks for a hidden character that a text spells as an escape: a plain one is found already.
+    fn escaped(&mut self, meaning: &str, span: Range<usize>, spot: Spot) {
+        let written = &self.text[span];
+        let hidden = meaning
+            .chars()
+            .find(|&character| is_hidden(character) && !written.contains(character));
+        if let Some(hidden) = hidden {
+            let kind = FaultKind::Hidden(hidden);
+            self.faults.push(Fault { spot, kind });
         }
     }
 }
@@ -192,7 +233,18 @@ pub fn is_hidden(character: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::is_hidden;
+    use super::*;
+
+    #[test]
+    fn hidden_characters_are_found_in_comments_and_once_a_line() {
+        let text = "\u{feff}a = 1 # \u{202e}\u{202e}\nb = \"\u{200b}\"\n";
+        let found: Vec<_> = hidden_faults(text)
+            .into_iter()
+            .map(|one| one.kind)
+            .collect();
+        let expected = [FaultKind::Hidden('\u{202e}'), FaultKind::Hidden('\u{200b}')];
+        assert_eq!(found, expected, "the mark of byte order is passed over");
+    }
 
     #[test]
     fn ordinary_text_is_not_hidden() {

@@ -32,10 +32,25 @@ pub enum Wanted {
     Form(String),
 }
 
+/// Why a picture cannot be shown.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PictureFault {
+    /// The file is larger than a picture may be, bytes.
+    TooLarge(u64),
+    /// By its content it is neither PNG, JPEG nor WebP.
+    Foreign,
+    /// Its header cannot be read, and why.
+    Broken(String),
+    /// It has more pixels than a picture may have: width and height.
+    TooManyPixels(u32, u32),
+}
+
 /// What is wrong.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FaultKind {
-    /// The file could not be read, or is not UTF-8.
+    /// A symbolic link: not followed, wherever it leads.
+    Link,
+    /// The file could not be read, or its text or name is not UTF-8.
     Unreadable(String),
     /// The file is larger than a record may be, bytes.
     TooLarge(u64),
@@ -63,6 +78,8 @@ pub enum FaultKind {
     NotFinite(String),
     /// A character that does not show, or that turns the direction of text.
     Hidden(char),
+    /// A picture that cannot be shown.
+    Picture(PictureFault),
     /// The record type refused it for a reason the schema cannot state.
     Refused(String),
 }

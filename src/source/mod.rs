@@ -7,13 +7,15 @@ mod check;
 mod document;
 mod fault;
 mod file;
+mod picture;
 mod place;
 mod walk;
 
 pub use check::Validator;
 pub use document::{Document, is_hidden, parse};
-pub use fault::{Fault, FaultKind, Wanted};
+pub use fault::{Fault, FaultKind, PictureFault, Wanted};
 pub use file::{LARGEST_RECORD, read_bounded};
+pub use picture::{LARGEST_PICTURE, MOST_PIXELS, picture_fault};
 pub(crate) use place::keys;
 pub use place::{FileId, KeyPath, Location, Place, Spot, Step, locate};
-pub use walk::{Found, Oddity, Walk, walk};
+pub use walk::{Found, walk};

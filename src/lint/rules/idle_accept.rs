@@ -16,7 +16,7 @@ declare_rule! {
     ///
     /// ```toml fails
     /// [[accept]]
-    /// rule = "height-unknown"
+    /// rule = "shared-marking"
     /// at = "board"
     /// why = "it was measured long ago"
     /// ```

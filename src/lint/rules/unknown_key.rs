@@ -2,6 +2,7 @@ use crate::book::SourceFile;
 use crate::lint::Report;
 use crate::lint::nearest::did_you_mean;
 use crate::lint::rule::declare_rule;
+use crate::lint::unit::meant;
 use crate::source::FaultKind;
 
 declare_rule! {
@@ -18,6 +19,12 @@ declare_rule! {
     /// [[keepout]]
     /// side = "front"
     /// att = [[40.0, 20.0, 6.0, 10.0]]
+    /// at = [[40.0, 20.0, 6.0, 10.0]]
+    /// ```
+    ///
+    /// ```toml fails
+    /// [[keepout]]
+    /// sides = "front"
     /// at = [[40.0, 20.0, 6.0, 10.0]]
     /// ```
     ///
@@ -41,7 +48,12 @@ declare_rule! {
 fn check(file: &SourceFile, report: &mut Report<'_>) {
     for fault in &file.faults {
         if let FaultKind::UnknownKey { key, known } = &fault.kind {
-            let hint = did_you_mean(key, known.iter().map(String::as_str));
+            let known_keys = || known.iter().map(String::as_str);
+            // A known key in another unit is told as that.
+            if meant(key, known_keys()).is_some() {
+                continue;
+            }
+            let hint = did_you_mean(key, known_keys());
             report
                 .find(
                     file.at(&fault.spot),
