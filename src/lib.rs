@@ -7,8 +7,11 @@
 //! - [`record`]: what a contributor may write, field for field;
 //! - [`markdown`]: Markdown that strangers wrote, as HTML that can do no harm;
 //! - [`book`]: what the records mean together;
+//! - [`evidence`]: what the jobs say about a value, and how well it is known;
 //! - [`order`]: what comes off before what, and into which tray;
-//! - [`lint`]: rules over the book, giving findings.
+//! - [`lint`]: rules over the book, giving findings;
+//! - [`drawing`]: the maps of a board, as SVG;
+//! - [`guide`]: pages, index and data, written as a site.
 
 mod failure;
 pub mod progress;
@@ -23,8 +26,14 @@ pub mod markdown;
 
 pub mod book;
 
+pub mod evidence;
+
 pub mod order;
 
 pub mod lint;
+
+pub mod drawing;
+
+pub mod guide;
 
 pub use failure::Failure;

@@ -86,7 +86,7 @@ fn alone_without_a_book_it_is_kind() {
 #[test]
 fn help_has_examples() {
     let all = stdout(&run(&["--help"]));
-    for command in ["find", "lint", "rules", "schema"] {
+    for command in ["compile", "find", "lint", "rules", "schema"] {
         assert!(
             all.contains(&format!("\n  {command} ")),
             "`--help` lists {command}"
@@ -380,22 +380,13 @@ fn what_lies_far_outside_does_not_stop_the_map() {
 #[test]
 fn facts_are_json_with_what_follows_from_them() {
     let facts = json_lines(&run(&["find", "osk-tern-240", "--as", "json"])).remove(0);
-    let resolved = &facts["resolved"];
-    assert_eq!(
-        facts["record"]["board"]["model"], "Tern 240",
-        "the record itself"
-    );
-    assert_eq!(resolved["trays"][1]["tray"], "B", "trays");
-    assert_eq!(
-        resolved["order"]["steps"][0][1], "shroud",
-        "it comes off with the cooler"
-    );
-    assert_eq!(
-        resolved["zones"][0]["pieces"].as_array().map(Vec::len),
-        Some(8),
-        "pieces"
-    );
-    assert_eq!(resolved["heights"][1]["from"], "package", "heights");
+    let model = &facts["record"]["board"]["model"];
+    assert_eq!(model, "Tern 240", "the record itself");
+    let facts = &facts["facts"];
+    assert_eq!(facts["trays"][1]["letter"], "B", "trays");
+    assert_eq!(facts["moves"][0]["act"], "take-out", "moves in order");
+    assert_eq!(facts["zones"][0]["pieces"], 8, "pieces");
+    assert_eq!(facts["zones"][0]["height_is_usual"], true, "heights");
 }
 
 #[test]
@@ -519,4 +510,30 @@ fn a_closed_pipe_hides_no_errors() {
     drop(child.stdout.take());
     let output = child.wait_with_output().expect("it ends");
     assert_eq!(status(&output), 1, "{}", stderr(&output));
+}
+
+#[test]
+fn compile_writes_a_site_and_says_which_file_to_open() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("site");
+    let out = out.to_str().expect("UTF-8");
+    let first = run(&["compile", "--out", out]);
+    assert_eq!(status(&first), 0, "{}", stdout(&first));
+    assert!(
+        stdout(&first).contains(&format!("open {out}/index.html")),
+        "{}",
+        stdout(&first)
+    );
+    let again = run(&["compile", "--out", out]);
+    assert!(
+        stdout(&again).contains(": 0 written, 0 removed"),
+        "{}",
+        stdout(&again)
+    );
+
+    let letter = folder.path().join("letter.txt");
+    std::fs::write(&letter, "dear").expect("written");
+    let refused = run(&["compile", "--out", folder.path().to_str().expect("UTF-8")]);
+    assert_eq!(status(&refused), 2, "a folder that is somebody else's");
+    assert!(letter.exists(), "and it is left alone");
 }

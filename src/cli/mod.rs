@@ -2,6 +2,7 @@
 //!
 //! Only here is anything printed or the environment read.
 
+mod compile;
 mod find;
 mod lint;
 mod output;
@@ -39,6 +40,7 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Compile(compile::Options),
     Find(find::Options),
     Lint(lint::Options),
     Rules(rules::Options),
@@ -104,6 +106,7 @@ impl Arguments {
         let context = Context { book: self.book };
         match self.command {
             None => start::run(&context),
+            Some(Command::Compile(options)) => compile::run(&context, &options),
             Some(Command::Find(options)) => find::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),

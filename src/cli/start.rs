@@ -13,6 +13,7 @@ Examples:
   gapbook find tern 240          look a board up
   gapbook lint                   check the whole book
   gapbook lint boards/osk        check one maker's boards
+  gapbook compile                write the guides into site/
   gapbook rules                  list what is checked
 
 Exit status: 0 clean, 1 errors or warnings found, 2 could not run.
@@ -28,11 +29,8 @@ const FIRST: [(&str, &str); 4] = [
         "gapbook lint",
         "check the records and say what cannot be true",
     ),
+    ("gapbook compile", "write the guides as a site of pages"),
     ("gapbook rules", "what is checked, and why"),
-    (
-        "gapbook schema",
-        "write the schemas that let an editor help you",
-    ),
 ];
 
 /// Says what this is, what to try first and which book is here.

@@ -111,16 +111,26 @@ impl Kind {
     }
 }
 
-/// Returns a type's JSON Schema in the form this project publishes.
-pub fn of<T: JsonSchema>() -> Value {
-    let settings = SchemaSettings::draft2020_12().with_transform(RecursiveTransform(plain));
+/// Returns the JSON Schema of a type that is read from TOML, which knows no `null`.
+fn of<T: JsonSchema>() -> Value {
+    let transform = RecursiveTransform(without_null);
+    let settings = SchemaSettings::draft2020_12().with_transform(transform);
     let mut schema = settings.into_generator().into_root_schema_for::<T>();
-    plain(&mut schema);
+    without_null(&mut schema);
     schema.to_value()
 }
 
-/// Drops what TOML has no use for: `null` as a type, and number formats.
-fn plain(schema: &mut Schema) {
+/// Returns the JSON Schema of a type that is written as JSON; `null` is "not known".
+pub fn of_json<T: JsonSchema>() -> Value {
+    let settings = SchemaSettings::draft2020_12().for_serialize();
+    settings
+        .into_generator()
+        .into_root_schema_for::<T>()
+        .to_value()
+}
+
+/// Drops what TOML has no use for: `null` as a type, and the formats of numbers.
+fn without_null(schema: &mut Schema) {
     let Some(object) = schema.as_object_mut() else {
         return;
     };

@@ -1,7 +1,6 @@
 //! `gapbook find`: looks a board up and prints its sheet.
 
 mod canvas;
-mod facts;
 mod map;
 mod search;
 mod sheet;
@@ -10,6 +9,8 @@ use std::io::{self, Write};
 
 use gapbook::Failure;
 use gapbook::book::{Board, Book, Role};
+use gapbook::guide::board_json;
+use gapbook::lint::lint as check;
 use gapbook::record::schema::Kind;
 
 use super::progress::Bar;
@@ -45,7 +46,6 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let root = context.root(None)?;
     let bar = Bar::new();
     let book = Book::load(&root, &bar)?;
-    drop(bar);
     if !lint::has_boards(&book) {
         output::remark(&lint::how_to_begin(&root));
         return Ok(Outcome::Clean);
@@ -54,9 +54,11 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     if found.is_empty() {
         return Err(nothing(&book, &options.words));
     }
+    let checked = check(&book, &bar);
+    drop(bar);
     output::print(|out| match (options.form, &found[..]) {
         (Form::Json, boards) => boards.iter().try_for_each(|board| {
-            writeln!(out, "{}", text::json(&facts::of(&book, board).to_string()))
+            write!(out, "{}", text::json(&board_json(&book, &checked, board)))
         }),
         (Form::Text, [board]) => sheet::print(out, &book, board, output::width()),
         (Form::Text, boards) => list(out, boards),

@@ -1,0 +1,46 @@
+//! The marks that drawings are made of.
+
+use super::place::around;
+use super::svg::Element;
+use crate::units::{Point, Rect};
+
+/// Height of lettering, drawing units.
+pub(super) const LETTER: f64 = 4.2;
+
+/// Mean width of a letter as a share of its height, for reserving room.
+pub(super) const LETTER_WIDTH: f64 = 0.58;
+
+/// Returns the room that a text takes round its centre.
+pub(super) fn text_box(centre: Point, text: &str) -> Rect {
+    #[expect(clippy::cast_precision_loss, reason = "labels are a few dozen letters")]
+    let letters = text.chars().count() as f64;
+    around(centre, letters * LETTER * LETTER_WIDTH + 1.0, LETTER + 0.6)
+}
+
+pub(super) fn rect(class: &str, rect: &Rect) -> Element {
+    Element::classed("rect", class).lengths([
+        ("x", rect.x),
+        ("y", rect.y),
+        ("width", rect.width),
+        ("height", rect.height),
+    ])
+}
+
+pub(super) fn circle(class: &str, at: Point, radius: f64) -> Element {
+    Element::classed("circle", class).lengths([("cx", at.x), ("cy", at.y), ("r", radius)])
+}
+
+pub(super) fn line(class: &str, from: Point, to: Point) -> Element {
+    Element::classed("line", class).lengths([
+        ("x1", from.x),
+        ("y1", from.y),
+        ("x2", to.x),
+        ("y2", to.y),
+    ])
+}
+
+pub(super) fn text(class: &str, at: Point, words: &str) -> Element {
+    Element::classed("text", class)
+        .lengths([("x", at.x), ("y", at.y)])
+        .text(words)
+}

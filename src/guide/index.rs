@@ -1,0 +1,126 @@
+//! The pages that lead to a board: the index, a page a maker, and what the index searches.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::bundle::IndexEntry;
+use super::templates::Templates;
+use super::{BookFacts, Withheld};
+use crate::Failure;
+
+/// Up to how many boards the index lists them all; beyond that it lists the makers.
+const LISTED: usize = 300;
+
+#[derive(Serialize)]
+struct Maker<'a> {
+    name: &'a str,
+    slug: String,
+    boards: Vec<&'a IndexEntry>,
+}
+
+#[derive(Serialize)]
+struct Context<'a> {
+    book: &'a BookFacts,
+    root: &'static str,
+    makers: &'a [Maker<'a>],
+    maker: Option<&'a Maker<'a>>,
+    count: usize,
+    listed: bool,
+    withheld: &'a [Withheld],
+}
+
+/// Renders the index and the makers' pages.
+pub(super) fn render(
+    templates: &Templates,
+    book: &BookFacts,
+    entries: &[IndexEntry],
+    withheld: &[Withheld],
+) -> Result<Vec<(String, String)>, Failure> {
+    let makers = makers(entries);
+    let context = |root, maker| Context {
+        book,
+        root,
+        makers: &makers,
+        maker,
+        count: entries.len(),
+        listed: entries.len() <= LISTED,
+        withheld,
+    };
+    let mut pages = vec![(
+        "index.html".to_owned(),
+        templates.render("index.html", context("", None))?,
+    )];
+    for maker in &makers {
+        let page = templates.render("maker.html", context("../", Some(maker)))?;
+        pages.push((format!("makers/{}.html", maker.slug), page));
+    }
+    Ok(pages)
+}
+
+fn makers(entries: &[IndexEntry]) -> Vec<Maker<'_>> {
+    let mut by_name: BTreeMap<&str, Vec<&IndexEntry>> = BTreeMap::new();
+    for entry in entries {
+        by_name.entry(&entry.maker).or_default().push(entry);
+    }
+    let mut makers: Vec<Maker<'_>> = Vec::new();
+    for (name, boards) in by_name {
+        // Two makers may be spelt so alike that their pages would be one.
+        let plain = slug(name);
+        let taken = |slug: &str| makers.iter().any(|maker| maker.slug == slug);
+        let numbered = (2..).map(|number| format!("{plain}-{number}"));
+        let slug = std::iter::once(plain.clone())
+            .chain(numbered)
+            .find(|slug| !taken(slug));
+        makers.push(Maker {
+            name,
+            slug: slug.unwrap_or(plain),
+            boards,
+        });
+    }
+    makers
+}
+
+/// Returns a name as a file's name.
+fn slug(name: &str) -> String {
+    let kept: String = name
+        .chars()
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                '-'
+            }
+        })
+        .collect();
+    let trimmed = kept.trim_matches('-');
+    if trimmed.is_empty() {
+        "maker".to_owned()
+    } else {
+        trimmed.to_owned()
+    }
+}
+
+/// Returns the script that holds what the index searches: a page opened from a file may load a
+/// script, but not a JSON file.
+pub(super) fn search(entries: &[IndexEntry]) -> Result<Vec<u8>, Failure> {
+    let rows: Vec<_> = entries
+        .iter()
+        .map(|entry| {
+            (
+                &entry.id,
+                &entry.name,
+                entry.markings.join(" · "),
+                format!(
+                    "{} {} {}",
+                    entry.class,
+                    entry.pads.join(" "),
+                    entry.bits.join(" ")
+                ),
+            )
+        })
+        .collect();
+    let json = serde_json::to_string(&rows)
+        .map_err(|error| Failure::new(format!("could not write the search list: {error}")))?;
+    Ok(format!("window.gapbookBoards = {json};\n").into_bytes())
+}

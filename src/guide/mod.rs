@@ -1,0 +1,290 @@
+//! The site: a drawing set for each board, an index, the rules, and the same facts as JSON.
+
+mod bundle;
+mod cautions;
+mod facts;
+mod index;
+mod photo;
+mod rules;
+mod sheet;
+mod site;
+mod templates;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
+pub use facts::{
+    Act, BoardFacts, BodyFacts, ConnectorFacts, FindingFacts, JobFacts, Move, NoteFacts,
+    PhotoFacts, TrayFacts, ZoneFacts,
+};
+pub use site::{MANIFEST, Tally};
+
+use crate::book::{Board, Book, Job, Role};
+use crate::lint::{Finding, Lint, Severity};
+use crate::progress::Progress;
+use crate::record::schema;
+use crate::source::{FileId, read_bounded};
+use crate::{Failure, markdown};
+use site::Site;
+use templates::Templates;
+
+/// Largest picture that is read, bytes.
+const LARGEST_PHOTO: u64 = 20 << 20;
+
+/// How to compile a book.
+#[derive(Clone, Copy, Debug)]
+pub struct Options<'a> {
+    /// The folder the site is written into.
+    pub out: &'a Path,
+    /// A folder of templates that replace the built-in ones of the same name.
+    pub templates: Option<&'a Path>,
+}
+
+/// What a compile did.
+#[derive(Debug)]
+pub struct Compiled {
+    /// Boards that have a guide.
+    pub boards: usize,
+    /// Boards that have none, and why.
+    pub withheld: Vec<Withheld>,
+    /// What happened to the folder.
+    pub tally: Tally,
+}
+
+/// A board that has no guide, because its record says what cannot be true.
+#[derive(Clone, Debug, Serialize)]
+pub struct Withheld {
+    /// Its record's file.
+    pub file: String,
+    /// The first error.
+    pub why: String,
+}
+
+/// What every page says about the book.
+#[derive(Debug, Serialize)]
+struct BookFacts {
+    title: String,
+    publisher: String,
+    licence: String,
+    about_html: Option<String>,
+}
+
+/// Writes the site of a book: a guide for every board whose record holds no error.
+///
+/// # Errors
+/// When the folder cannot be written, or a template not be rendered.
+pub fn compile(
+    book: &Book,
+    lint: &Lint,
+    options: Options<'_>,
+    progress: &dyn Progress,
+) -> Result<Compiled, Failure> {
+    let templates = Templates::load(options.templates)?;
+    let site = Site::open(options.out)?;
+    let about = book_facts(book);
+    let findings = by_file(lint);
+    let has_error = |file: FileId| first_error(&findings, file).is_some();
+    let (good, bad): (Vec<&Board>, Vec<&Board>) =
+        book.boards.iter().partition(|board| !has_error(board.file));
+
+    progress.begin("writing", good.len());
+    let mut entries: Vec<IndexEntry> = good
+        .par_iter()
+        .map(|&board| {
+            let (jobs, facts) = gather(book, &findings, board);
+            write_board(book, &site, &templates, &about, (board, &jobs, &facts))?;
+            progress.step();
+            Ok(IndexEntry::of(&facts))
+        })
+        .collect::<Result<_, Failure>>()?;
+    entries.sort_by(|left, right| (&left.name, &left.id).cmp(&(&right.name, &right.id)));
+    let withheld = withheld(book, &findings, &bad);
+
+    let mut pages = index::render(&templates, &about, &entries, &withheld)?;
+    pages.extend(rules::render(&templates, &about)?);
+    pages.push(("key.html".to_owned(), key(&templates, &about)?));
+    for (name, page) in pages {
+        site.write(&name, page.as_bytes())?;
+    }
+    for (name, bytes) in templates.assets() {
+        site.write(&format!("assets/{name}"), bytes)?;
+    }
+    site.write("assets/boards.js", &index::search(&entries)?)?;
+    site.write(
+        "data/index.json",
+        &bundle::bytes(&bundle::of_index(&about, &entries)),
+    )?;
+    for (name, schema) in [
+        (
+            "data/board.schema.json",
+            schema::of_json::<BoardBundle<'_>>(),
+        ),
+        (
+            "data/index.schema.json",
+            schema::of_json::<IndexBundle<'_>>(),
+        ),
+    ] {
+        site.write(name, &bundle::bytes(&schema))?;
+    }
+    Ok(Compiled {
+        boards: entries.len(),
+        withheld,
+        tally: site.finish()?,
+    })
+}
+
+/// Returns a board's facts, its record and its jobs as one line of JSON: its file in the bundle.
+pub fn board_json(book: &Book, lint: &Lint, board: &Board) -> String {
+    let (jobs, facts) = gather(book, &by_file(lint), board);
+    let bundle = bundle::of_board(&facts, &board.record, &jobs);
+    String::from_utf8(bundle::bytes(&bundle)).expect("invariant: JSON is UTF-8")
+}
+
+/// Gathers a board's facts from its record and from the jobs that hold no error.
+fn gather<'a>(
+    book: &Book,
+    findings: &BTreeMap<FileId, Vec<&Finding>>,
+    board: &'a Board,
+) -> (Vec<&'a Job>, BoardFacts) {
+    let is_good = |job: &&Job| first_error(findings, job.file).is_none();
+    let jobs: Vec<&Job> = board.jobs.iter().filter(is_good).collect();
+    let of_board: Vec<&Finding> = std::iter::once(board.file)
+        .chain(board.jobs.iter().map(|job| job.file))
+        .flat_map(|file| findings.get(&file).into_iter().flatten().copied())
+        .collect();
+    let facts = BoardFacts::gather(book, board, &jobs, &of_board);
+    (jobs, facts)
+}
+
+fn write_board(
+    book: &Book,
+    site: &Site,
+    templates: &Templates,
+    about: &BookFacts,
+    (board, jobs, facts): (&Board, &[&Job], &BoardFacts),
+) -> Result<(), Failure> {
+    let folder = format!("boards/{}", board.id());
+    for (name, page) in sheet::render(templates, about, board, facts)? {
+        site.write(&format!("{folder}/{name}"), page.as_bytes())?;
+    }
+    for (name, drawing) in sheet::drawings(board) {
+        site.write(&format!("{folder}/{name}"), drawing.as_bytes())?;
+    }
+    let bundle = bundle::of_board(facts, &board.record, jobs);
+    site.write(
+        &format!("data/boards/{}.json", board.id()),
+        &bundle::bytes(&bundle),
+    )?;
+    let shown: BTreeSet<&str> = board
+        .record
+        .photo
+        .iter()
+        .map(|photo| &*photo.file)
+        .collect();
+    for file in shown {
+        if let Some(bytes) = photo_bytes(book, board, file) {
+            site.write(&format!("{folder}/{}", photo::site_name(file)), &bytes)?;
+        }
+    }
+    Ok(())
+}
+
+/// Returns a picture of a board re-encoded, or nothing where the linter finds it unusable.
+fn photo_bytes(book: &Book, board: &Board, name: &str) -> Option<Vec<u8>> {
+    let is_named = |file: &&FileId| book.file(**file).name.rsplit('/').next() == Some(name);
+    let file = book.file(*board.photos.iter().find(is_named)?);
+    let bytes = read_bounded(&file.path, LARGEST_PHOTO).ok()?;
+    photo::reencode(&bytes, name).ok()
+}
+
+fn book_facts(book: &Book) -> BookFacts {
+    let unknown = || "not known".to_owned();
+    match &book.head {
+        Some(head) => BookFacts {
+            title: head.title.clone(),
+            publisher: head.publisher.clone(),
+            licence: head.licence.clone(),
+            about_html: head.about.as_deref().map(markdown::html),
+        },
+        None => BookFacts {
+            title: "A book of boards".to_owned(),
+            publisher: unknown(),
+            licence: unknown(),
+            about_html: None,
+        },
+    }
+}
+
+fn by_file(lint: &Lint) -> BTreeMap<FileId, Vec<&Finding>> {
+    let mut findings: BTreeMap<FileId, Vec<&Finding>> = BTreeMap::new();
+    for finding in &lint.findings {
+        findings
+            .entry(finding.marks[0].place.file)
+            .or_default()
+            .push(finding);
+    }
+    findings
+}
+
+fn first_error<'a>(
+    findings: &BTreeMap<FileId, Vec<&'a Finding>>,
+    file: FileId,
+) -> Option<&'a Finding> {
+    let of_file = findings.get(&file)?;
+    of_file
+        .iter()
+        .copied()
+        .find(|finding| finding.severity == Severity::Error)
+}
+
+/// Returns the boards without a guide: those with an error, and those that could not be read.
+fn withheld(
+    book: &Book,
+    findings: &BTreeMap<FileId, Vec<&Finding>>,
+    bad: &[&Board],
+) -> Vec<Withheld> {
+    let read: BTreeSet<FileId> = book.boards.iter().map(|board| board.file).collect();
+    let unread = book
+        .files
+        .iter()
+        .filter(|file| file.role == Role::Record(schema::Kind::Board) && !read.contains(&file.id));
+    let files = bad
+        .iter()
+        .map(|board| board.file)
+        .chain(unread.map(|file| file.id));
+    let mut withheld: Vec<Withheld> = files
+        .map(|file| Withheld {
+            file: book.file(file).name.clone(),
+            why: first_error(findings, file)
+                .map_or_else(String::new, |error| error.message.clone()),
+        })
+        .collect();
+    withheld.sort_by(|left, right| left.file.cmp(&right.file));
+    withheld
+}
+
+/// Renders the page that explains how to read the drawings.
+fn key(templates: &Templates, book: &BookFacts) -> Result<String, Failure> {
+    #[derive(Serialize)]
+    struct Context<'a> {
+        book: &'a BookFacts,
+        root: &'static str,
+        hatches: Vec<(f64, minijinja::Value)>,
+    }
+    let hatches = [0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0].map(|pad_mm| {
+        let svg = crate::drawing::swatch(pad_mm, &format!("k{:.0}", pad_mm * 100.0)).serialise();
+        (pad_mm, minijinja::Value::from_safe_string(svg))
+    });
+    templates.render(
+        "key.html",
+        Context {
+            book,
+            root: "",
+            hatches: hatches.to_vec(),
+        },
+    )
+}

@@ -1,0 +1,215 @@
+//! The seven sheets of a board, and the frame that each stands in.
+
+use minijinja::value::Value;
+use serde::Serialize;
+
+use super::BookFacts;
+use super::cautions::{self, Caution};
+use super::facts::BoardFacts;
+use super::templates::Templates;
+use crate::Failure;
+use crate::book::Board;
+use crate::drawing::{Element, Layers, map, swatch};
+use crate::record::schema::Words as _;
+use crate::record::{Phase, Side};
+
+/// One sheet of a board's drawing set.
+#[derive(Clone, Copy, Debug)]
+struct Sheet {
+    /// Its file, without the ending; its template too.
+    stem: &'static str,
+    title: &'static str,
+    question: &'static str,
+    phase: Option<Phase>,
+    layers: Option<Layers>,
+}
+
+/// The drawing set, in order.
+const SHEETS: [Sheet; 7] = [
+    Sheet {
+        stem: "index",
+        title: "At a glance",
+        question: "the ten seconds before picking up a driver",
+        phase: None,
+        layers: Some(Layers::ALL),
+    },
+    Sheet {
+        stem: "decide",
+        title: "Decide",
+        question: "does it need opening at all?",
+        phase: Some(Phase::Decide),
+        layers: None,
+    },
+    Sheet {
+        stem: "open",
+        title: "Open",
+        question: "what holds what, and in what order?",
+        phase: Some(Phase::Open),
+        layers: Some(Layers::SCREWS),
+    },
+    Sheet {
+        stem: "measure",
+        title: "Measure",
+        question: "what was fitted, before it is lost?",
+        phase: Some(Phase::Measure),
+        layers: Some(Layers::PADS),
+    },
+    Sheet {
+        stem: "fit",
+        title: "Fit",
+        question: "which pad goes in which gap?",
+        phase: Some(Phase::Fit),
+        layers: Some(Layers::PADS),
+    },
+    Sheet {
+        stem: "close",
+        title: "Close",
+        question: "in what order, and how tight?",
+        phase: Some(Phase::Close),
+        layers: Some(Layers::SCREWS),
+    },
+    Sheet {
+        stem: "prove",
+        title: "Prove",
+        question: "are the temperatures back to normal?",
+        phase: Some(Phase::Prove),
+        layers: None,
+    },
+];
+
+/// An entry of the sheet's navigation.
+#[derive(Debug, Serialize)]
+struct Tab {
+    href: String,
+    title: &'static str,
+    question: &'static str,
+    current: bool,
+}
+
+/// A drawing on a sheet.
+#[derive(Debug, Serialize)]
+struct Drawing {
+    side: Side,
+    svg: Value,
+}
+
+#[derive(Serialize)]
+struct Context<'a> {
+    book: &'a BookFacts,
+    root: &'static str,
+    title: &'static str,
+    question: &'static str,
+    phase: Option<Phase>,
+    number: usize,
+    count: usize,
+    tabs: Vec<Tab>,
+    first: &'static str,
+    cautions: &'a [Caution],
+    maps: Vec<Drawing>,
+    swatches: Vec<Value>,
+    doubtful: bool,
+    board: &'a BoardFacts,
+}
+
+/// Renders every sheet of a board, giving file names below its folder and their bytes.
+pub(super) fn render(
+    templates: &Templates,
+    book: &BookFacts,
+    board: &Board,
+    facts: &BoardFacts,
+) -> Result<Vec<(String, String)>, Failure> {
+    SHEETS
+        .iter()
+        .enumerate()
+        .map(|(position, sheet)| {
+            let context = Context {
+                book,
+                root: "../../",
+                title: sheet.title,
+                question: sheet.question,
+                phase: sheet.phase,
+                number: position + 1,
+                count: SHEETS.len(),
+                tabs: tabs(position),
+                first: cautions::FIRST,
+                cautions: sheet.phase.map_or(&[], cautions::of_phase),
+                maps: sheet
+                    .layers
+                    .map_or_else(Vec::new, |layers| maps(board, layers)),
+                swatches: swatches(facts),
+                doubtful: facts.is_doubtful(),
+                board: facts,
+            };
+            let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
+            Ok((format!("{}.html", sheet.stem), page))
+        })
+        .collect()
+}
+
+/// Returns the drawings that stand alone: each side whole, to be enlarged.
+pub(super) fn drawings(board: &Board) -> Vec<(String, String)> {
+    let alone = |side: &Side| {
+        let svg = map(board, *side, Layers::ALL, side.word())?;
+        let style = Element::new("style").text(crate::drawing::STYLE);
+        let mut whole = svg;
+        whole.push(style);
+        Some((format!("{side}.svg"), whole.serialise()))
+    };
+    Side::ALL
+        .iter()
+        .filter(|side| is_used(board, **side))
+        .filter_map(alone)
+        .collect()
+}
+
+fn tabs(current: usize) -> Vec<Tab> {
+    let tab = |(position, sheet): (usize, &Sheet)| Tab {
+        href: format!("{}.html", sheet.stem),
+        title: sheet.title,
+        question: sheet.question,
+        current: position == current,
+    };
+    SHEETS.iter().enumerate().map(tab).collect()
+}
+
+fn maps(board: &Board, layers: Layers) -> Vec<Drawing> {
+    let drawing = |side: &Side| {
+        let svg = map(board, *side, layers, side.word())?.serialise();
+        Some(Drawing {
+            side: *side,
+            svg: Value::from_safe_string(svg),
+        })
+    };
+    Side::ALL
+        .iter()
+        .filter(|side| is_used(board, **side))
+        .filter_map(drawing)
+        .collect()
+}
+
+/// Tells whether there is anything to draw on a side.
+fn is_used(board: &Board, side: Side) -> bool {
+    let record = &board.record;
+    side == Side::Front
+        || record.part.iter().any(|part| part.side == side)
+        || record.connector.iter().any(|plug| plug.side == side)
+        || record.body.iter().any(|body| body.side == side)
+        || record
+            .fasteners
+            .iter()
+            .any(|group| group.from.word() == side.word())
+}
+
+fn swatches(facts: &BoardFacts) -> Vec<Value> {
+    facts
+        .zones
+        .iter()
+        .enumerate()
+        .map(|(index, zone)| {
+            let svg = zone
+                .pad_mm
+                .map(|pad_mm| swatch(pad_mm, &format!("w{index}")).serialise());
+            Value::from_safe_string(svg.unwrap_or_default())
+        })
+        .collect()
+}

@@ -1,0 +1,178 @@
+//! The templates: built in, and overridden file by file by a folder of the book's own.
+
+use std::path::Path;
+
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::Value;
+use minijinja::{AutoEscape, Environment, UndefinedBehavior};
+use serde::Serialize;
+
+use crate::Failure;
+use crate::drawing::number;
+use crate::source::read_bounded;
+
+/// Names the built-in files, each read when this program is built.
+macro_rules! built_in {
+    ($($name:literal),+ $(,)?) => {
+        &[$(($name, include_str!(concat!("../../templates/", $name)))),+]
+    };
+}
+
+/// The built-in templates and assets.
+static BUILT_IN: &[(&str, &str)] = built_in![
+    "assets/book.js",
+    "assets/drawing.css",
+    "assets/style.css",
+    "index.html",
+    "key.html",
+    "layout.html",
+    "lists.html",
+    "maker.html",
+    "parts.html",
+    "rule.html",
+    "rules.html",
+    "sheets/close.html",
+    "sheets/decide.html",
+    "sheets/fit.html",
+    "sheets/frame.html",
+    "sheets/index.html",
+    "sheets/measure.html",
+    "sheets/open.html",
+    "sheets/prove.html",
+];
+
+/// Largest template that is read, bytes.
+const LARGEST: u64 = 1 << 20;
+
+/// Instructions one page may take: a hundred times the longest honest page.
+const FUEL: u64 = 20_000_000;
+
+/// Every template, compiled.
+#[derive(Debug)]
+pub(super) struct Templates {
+    environment: Environment<'static>,
+    assets: Vec<(String, Vec<u8>)>,
+}
+
+impl Templates {
+    /// Loads the built-in templates, each replaced by the file of the same name in `folder`.
+    pub(super) fn load(folder: Option<&Path>) -> Result<Self, Failure> {
+        if let Some(folder) = folder.filter(|folder| !folder.is_dir()) {
+            return Err(
+                Failure::new(format!("there is no folder `{}`", folder.display()))
+                    .help("--templates names a folder with files such as glance.html"),
+            );
+        }
+        let mut templates = Self {
+            environment: environment(),
+            assets: Vec::new(),
+        };
+        for &(name, built_in) in BUILT_IN {
+            let bytes = replacement(folder, name)?.unwrap_or_else(|| built_in.into());
+            templates.add(name, bytes)?;
+        }
+        Ok(templates)
+    }
+
+    fn add(&mut self, name: &'static str, bytes: Vec<u8>) -> Result<(), Failure> {
+        if let Some(asset) = name.strip_prefix("assets/") {
+            self.assets.push((asset.to_owned(), bytes));
+            return Ok(());
+        }
+        let text = String::from_utf8(bytes)
+            .map_err(|_| Failure::new(format!("the template `{name}` is not UTF-8")))?;
+        self.environment
+            .add_template_owned(name, text)
+            .map_err(|error| Failure::new(format!("the template `{name}`: {error:#}")))
+    }
+
+    /// Renders one page.
+    pub(super) fn render(&self, name: &str, context: impl Serialize) -> Result<String, Failure> {
+        let failed =
+            |error: minijinja::Error| Failure::new(format!("the template `{name}`: {error:#}"));
+        let template = self.environment.get_template(name).map_err(failed)?;
+        template
+            .render(minijinja::value::Serde(context))
+            .map_err(failed)
+    }
+
+    /// Returns the files that pages load: style sheets and the script.
+    pub(super) fn assets(&self) -> &[(String, Vec<u8>)] {
+        &self.assets
+    }
+}
+
+fn environment() -> Environment<'static> {
+    let mut environment = Environment::new();
+    environment.set_auto_escape_callback(|_| AutoEscape::Html);
+    environment.set_undefined_behavior(UndefinedBehavior::Strict);
+    let syntax = SyntaxConfig::builder()
+        .trim_blocks(true)
+        .lstrip_blocks(true)
+        .build();
+    environment.set_syntax(syntax.expect("invariant: only the white space is set"));
+    environment.set_fuel(Some(FUEL));
+    environment.add_filter("known", known);
+    environment.add_filter("num", |value: f64| number(value));
+    environment.add_filter("mm", crate::drawing::thickness);
+    environment.add_filter("fixed", |value: f64, digits: usize| {
+        format!("{value:.digits$}")
+    });
+    environment.add_filter("anchor", anchor);
+    environment
+}
+
+/// Returns a value, or the words for a missing one.
+fn known(value: &Value) -> Value {
+    let missing = value.is_none() || value.is_undefined() || value.as_str() == Some("");
+    if missing {
+        Value::from_safe_string("<span class=\"unknown\">not known</span>".to_owned())
+    } else {
+        value.clone()
+    }
+}
+
+/// Returns text as the name of an anchor.
+fn anchor(text: &str) -> String {
+    text.chars()
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                '-'
+            }
+        })
+        .collect()
+}
+
+fn replacement(folder: Option<&Path>, name: &str) -> Result<Option<Vec<u8>>, Failure> {
+    let Some(path) = folder
+        .map(|folder| folder.join(name))
+        .filter(|path| path.exists())
+    else {
+        return Ok(None);
+    };
+    read_bounded(&path, LARGEST).map(Some).map_err(|_| {
+        Failure::new(format!("could not read the template `{}`", path.display()))
+            .help("a template is a regular file of at most 1 MiB")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::BUILT_IN;
+
+    #[test]
+    fn every_template_is_built_in() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("templates");
+        let mut found: Vec<String> = walkdir::WalkDir::new(&root)
+            .into_iter()
+            .filter_map(Result::ok)
+            .filter(|entry| entry.file_type().is_file())
+            .filter_map(|entry| Some(entry.path().strip_prefix(&root).ok()?.display().to_string()))
+            .collect();
+        found.sort();
+        let listed: Vec<&str> = BUILT_IN.iter().map(|&(name, _)| name).collect();
+        assert_eq!(found, listed, "the folder and the list");
+    }
+}

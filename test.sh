@@ -1,0 +1,37 @@
+#!/usr/bin/env bash
+# Runs every test. Installs what is missing where it can (Debian's packages, as root; npm's in their folder).
+set -euo pipefail
+cd "$(dirname "$0")"
+
+step() { printf '\n== %s\n' "$1"; }
+
+# Chromium and a Java runtime come from the system's packages.
+install_missing() {
+  local missing=()
+  command -v chromium >/dev/null || [ -n "${CHROMIUM:-}" ] || missing+=(chromium)
+  command -v java >/dev/null || missing+=(default-jre-headless)
+  fc-list 2>/dev/null | grep -qi dejavu || missing+=(fonts-dejavu-core fontconfig)
+  [ ${#missing[@]} -eq 0 ] && return
+  if [ "$(id -u)" -eq 0 ] && command -v apt-get >/dev/null; then
+    step "installing ${missing[*]}"
+    apt-get update -qq
+    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq "${missing[@]}" >/dev/null
+  else
+    echo "please install: ${missing[*]}" >&2
+    exit 2
+  fi
+}
+
+install_missing
+step "formatting";    cargo fmt --check
+step "lints";         cargo clippy --all-targets --locked -- -D warnings
+step "tests";         cargo test --locked --quiet
+step "documentation"; RUSTDOCFLAGS="-D warnings" cargo doc --locked --no-deps --quiet
+step "the book";      cargo run --locked --quiet -- lint
+site=$(mktemp -d)/site
+trap 'rm -rf "$(dirname "$site")"' EXIT
+cargo run --locked --quiet -- compile --out "$site"
+step "every page in a browser"
+cd tests/browser
+npm ci --ignore-scripts --no-audit --no-fund --silent
+node check.mjs "$site" --expect expect.json

@@ -1,0 +1,283 @@
+//! The site of the demo book: the same bytes each time, drawings that parse back to the record, and
+//! data that its own schema accepts.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use gapbook::book::{Board, Book};
+use gapbook::guide::{Options, Tally, compile};
+use gapbook::lint::lint;
+use gapbook::progress::Silent;
+use gapbook::record::Side;
+use gapbook::units::Rect;
+use tempfile::TempDir;
+
+fn demo() -> Book {
+    let boards = Path::new(env!("CARGO_MANIFEST_DIR")).join("boards");
+    Book::load(&boards, &Silent).expect("the demo book")
+}
+
+fn compile_into(book: &Book, out: &Path, templates: Option<&Path>) -> Tally {
+    let lint = lint(book, &Silent);
+    compile(book, &lint, Options { out, templates }, &Silent)
+        .expect("compiled")
+        .tally
+}
+
+fn site() -> (Book, TempDir) {
+    let (book, folder) = (demo(), tempfile::tempdir().expect("a folder"));
+    compile_into(&book, folder.path(), None);
+    (book, folder)
+}
+
+fn files(root: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    walkdir::WalkDir::new(root)
+        .into_iter()
+        .map(|entry| entry.expect("readable"))
+        .filter(|entry| entry.file_type().is_file())
+        .map(|entry| {
+            let name = entry
+                .path()
+                .strip_prefix(root)
+                .expect("below")
+                .to_path_buf();
+            (name, std::fs::read(entry.path()).expect("readable"))
+        })
+        .collect()
+}
+
+#[test]
+fn the_same_book_gives_the_same_bytes_and_a_second_compile_writes_nothing() {
+    let (book, first) = site();
+    let second = tempfile::tempdir().expect("a folder");
+    let fresh = compile_into(&demo(), second.path(), None);
+    assert!(files(first.path()) == files(second.path()), "byte for byte");
+    let again = compile_into(&book, second.path(), None);
+    assert_eq!(
+        again,
+        Tally {
+            changed: 0,
+            removed: 0,
+            ..fresh
+        },
+        "nothing changed"
+    );
+}
+
+#[test]
+fn a_template_of_the_books_own_replaces_the_built_in_one() {
+    let (book, out) = (demo(), tempfile::tempdir().expect("a folder"));
+    let templates = tempfile::tempdir().expect("a folder");
+    let own = "<!doctype html><title>{{ book.title }}</title><p>ours</p>";
+    std::fs::write(templates.path().join("key.html"), own).expect("written");
+    compile_into(&book, out.path(), Some(templates.path()));
+    let key = std::fs::read_to_string(out.path().join("key.html")).expect("written");
+    assert!(key.contains("<p>ours</p>"), "{key}");
+    let index = std::fs::read_to_string(out.path().join("index.html")).expect("written");
+    assert!(index.contains("type=\"search\""), "the others are built in");
+}
+
+#[test]
+fn a_board_with_an_error_is_withheld_and_the_others_are_not() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let head = "schema = 1\n[board]\nmaker = \"Osk\"\nclass = \"other\"\n";
+    for (id, more) in [("good", ""), ("bad", "thickness_mm = 900.0\n")] {
+        let board = folder.path().join("book/osk").join(id);
+        std::fs::create_dir_all(&board).expect("made");
+        let text = format!("{head}id = \"osk-{id}\"\nmodel = \"{id}\"\n{more}");
+        std::fs::write(board.join("board.toml"), text).expect("written");
+    }
+    let book = Book::load(&folder.path().join("book"), &Silent).expect("loads");
+    let out = folder.path().join("site");
+    let lint = lint(&book, &Silent);
+    let done = compile(
+        &book,
+        &lint,
+        Options {
+            out: &out,
+            templates: None,
+        },
+        &Silent,
+    );
+    let withheld = done.expect("compiled").withheld;
+    assert_eq!(withheld.len(), 1, "{withheld:?}");
+    assert_eq!(withheld[0].file, "osk/bad/board.toml", "that one");
+    assert!(
+        out.join("boards/osk-good/index.html").exists(),
+        "the good one has its guide"
+    );
+    assert!(!out.join("boards/osk-bad").exists(), "the bad one has none");
+}
+
+/// The drawing's numbers have two decimals; enlarged drawings carry them further.
+const ROUNDING_MM: f64 = 0.011;
+
+/// A general XML library reads the standalone maps back: the outline gives the scale, and every pad
+/// lies where its record says, mirrored on the back.
+#[test]
+fn maps_parse_back_to_the_record() {
+    let (book, site) = site();
+    let mut pads = 0;
+    for board in &book.boards {
+        for side in [Side::Front, Side::Back] {
+            let path = site
+                .path()
+                .join(format!("boards/{}/{side}.svg", board.id()));
+            let Ok(text) = std::fs::read_to_string(&path) else {
+                continue;
+            };
+            let svg = roxmltree::Document::parse(&text).expect("well-formed XML");
+            pads += check_map(board, side, &svg);
+        }
+    }
+    assert!(pads > 300, "the demo book has hundreds of pads: {pads}");
+}
+
+fn check_map(board: &Board, side: Side, svg: &roxmltree::Document<'_>) -> usize {
+    let [width, height] = board
+        .record
+        .board
+        .outline_mm
+        .expect("a map needs an outline");
+    let rects = |class: &str| -> Vec<(String, Rect)> {
+        svg.descendants()
+            .filter(|node| node.attribute("class") == Some(class))
+            .map(|node| {
+                let zone = node.attribute("data-zone").unwrap_or_default().to_owned();
+                let [x, y, width, height] = ["x", "y", "width", "height"].map(|name| {
+                    node.attribute(name)
+                        .and_then(|value| value.parse().ok())
+                        .expect("a number")
+                });
+                (
+                    zone,
+                    Rect {
+                        x,
+                        y,
+                        width,
+                        height,
+                    },
+                )
+            })
+            .collect()
+    };
+    let outline = rects("pcb").remove(0).1;
+    let scale = outline.width / width;
+    assert!(
+        (outline.height / height - scale).abs() < 1e-3,
+        "{}: same scale",
+        board.id()
+    );
+
+    let drawn: Vec<(String, Rect)> = rects("zone")
+        .into_iter()
+        .map(|(zone, rect)| {
+            let from_left = (rect.x - outline.x) / scale;
+            let size = [rect.width / scale, rect.height / scale];
+            let x = match side {
+                Side::Front => from_left,
+                Side::Back => width - from_left - size[0],
+            };
+            let y = height - (rect.y - outline.y) / scale - size[1];
+            (
+                zone,
+                Rect {
+                    x,
+                    y,
+                    width: size[0],
+                    height: size[1],
+                },
+            )
+        })
+        .collect();
+    let written: Vec<(String, Rect)> = board
+        .zones()
+        .filter(|(_, _, zone)| zone.side == Some(side))
+        .flat_map(|(_, written, zone)| zone.pieces.iter().map(|piece| (written.id.clone(), *piece)))
+        .collect();
+    assert_eq!(
+        drawn.len(),
+        written.len(),
+        "{} {side}: every piece is drawn",
+        board.id()
+    );
+    for ((drawn_zone, drawn), (zone, piece)) in drawn.iter().zip(&written) {
+        assert_eq!(drawn_zone, zone, "in the record's order");
+        let (drawn, piece): ([f64; 4], [f64; 4]) = ((*drawn).into(), (*piece).into());
+        let close = drawn
+            .iter()
+            .zip(piece)
+            .all(|(a, b)| (a - b).abs() < ROUNDING_MM);
+        assert!(
+            close,
+            "{} {zone}: drawn {drawn:?}, written {piece:?}",
+            board.id()
+        );
+    }
+    drawn.len()
+}
+
+#[test]
+fn the_bundle_is_what_its_schemas_say() {
+    let (book, site) = site();
+    let json = |name: &str| -> serde_json::Value {
+        let text = std::fs::read_to_string(site.path().join(name)).expect("there");
+        serde_json::from_str(&text).expect("JSON")
+    };
+    let board_schema = json("data/board.schema.json");
+    for schema in [&board_schema, &json("data/index.schema.json")] {
+        assert!(
+            jsonschema::meta::is_valid(schema),
+            "valid by the draft 2020-12 meta-schema"
+        );
+    }
+    let validator = jsonschema::draft202012::new(&board_schema).expect("compiles");
+    for board in &book.boards {
+        let bundle = json(&format!("data/boards/{}.json", board.id()));
+        let errors: Vec<String> = validator
+            .iter_errors(&bundle)
+            .map(|error| format!("{error}"))
+            .collect();
+        assert!(errors.is_empty(), "{}: {errors:?}", board.id());
+        assert_eq!(
+            bundle["record"]["board"]["id"],
+            board.id(),
+            "the record is in it"
+        );
+    }
+    let index = json("data/index.json");
+    let entries = index["boards"].as_array().expect("a list");
+    assert_eq!(entries.len(), book.boards.len(), "every board");
+}
+
+/// Every sheet shows the usual cautions before anything else, and defers to the maker and the law.
+#[test]
+fn every_sheet_begins_with_its_cautions() {
+    let (book, site) = site();
+    for board in &book.boards {
+        for (sheet, word) in [
+            ("decide", "CAUTION"),
+            ("open", "WARNING"),
+            ("measure", "CAUTION"),
+            ("fit", "WARNING"),
+            ("close", "NOTICE"),
+            ("prove", "WARNING"),
+        ] {
+            let path = site
+                .path()
+                .join(format!("boards/{}/{sheet}.html", board.id()));
+            let page = std::fs::read_to_string(path).expect("there");
+            let content = page.find("<section").expect("a section");
+            assert!(
+                page[..content].contains(word),
+                "{} {sheet}: {word}",
+                board.id()
+            );
+            assert!(
+                page[..content].contains("come first"),
+                "{} {sheet}: defers",
+                board.id()
+            );
+        }
+    }
+}
