@@ -42,6 +42,15 @@ impl Room {
 
     /// Finds the best place near `anchor` for a box of this size, takes it, and returns its centre.
     pub(super) fn near(&mut self, anchor: Point, width: f64, height: f64) -> Point {
+        let farthest = DISTANCES.into_iter().fold(0.0, f64::max);
+        let reach = around(anchor, 2.0 * farthest + width, 2.0 * farthest + height);
+        let within = |list: &[Rect]| -> Vec<Rect> {
+            list.iter()
+                .filter(|rect| rect.shared_area(&reach) > 0.0)
+                .copied()
+                .collect()
+        };
+        let (taken, busy) = (within(&self.taken), within(&self.busy));
         let candidates = DISTANCES.iter().flat_map(|&distance| {
             (0..DIRECTIONS).map(move |step| {
                 let angle = f64::from(step) * std::f64::consts::TAU / f64::from(DIRECTIONS);
@@ -52,11 +61,13 @@ impl Room {
             })
         });
         let best = candidates
-            .min_by(|left, right| {
-                let [left, right] = [left, right].map(|at| self.cost(anchor, *at, width, height));
-                left.total_cmp(&right)
+            .map(|at| {
+                let rect = around(at, width, height);
+                let covered = 60.0 * shared(&taken, &rect) + 6.0 * shared(&busy, &rect);
+                (covered / rect.area() + self.drawback(anchor, at, &rect), at)
             })
-            .unwrap_or(anchor);
+            .min_by(|left, right| left.0.total_cmp(&right.0))
+            .map_or(anchor, |(_, at)| at);
         self.take(around(best, width, height));
         best
     }
@@ -70,25 +81,20 @@ impl Room {
                 .all(|taken| taken.shared_area(rect) <= 0.0)
     }
 
-    /// Weighs a place: covering lettering is worst, then leaving the sheet, pads, and distance.
-    fn cost(&self, anchor: Point, at: Point, width: f64, height: f64) -> f64 {
-        let rect = around(at, width, height);
-        let covered = |list: &[Rect]| -> f64 {
-            list.iter()
-                .map(|other| other.shared_area(&rect))
-                .sum::<f64>()
-                / rect.area()
-        };
-        let off_sheet = 1.0 - self.sheet.shared_area(&rect) / rect.area();
+    /// Weighs a place apart from what it covers: leaving the sheet is worst, then distance, then
+    /// lying towards the centre. The weights are a matter of looks.
+    fn drawback(&self, anchor: Point, at: Point, rect: &Rect) -> f64 {
+        let off_sheet = 1.0 - self.sheet.shared_area(rect) / rect.area();
         let distance = (at.x - anchor.x).hypot(at.y - anchor.y);
         let outward = [at, anchor].map(|p| (p.x - self.centre.x).hypot(p.y - self.centre.y));
         let inward = (outward[1] - outward[0]) / distance;
-        60.0 * covered(&self.taken)
-            + 60.0 * off_sheet
-            + 6.0 * covered(&self.busy)
-            + 0.25 * distance
-            + 0.8 * inward
+        60.0 * off_sheet + 0.25 * distance + 0.8 * inward
     }
+}
+
+/// Returns the area that a rectangle shares with others, each counted whole.
+fn shared(others: &[Rect], rect: &Rect) -> f64 {
+    others.iter().map(|other| other.shared_area(rect)).sum()
 }
 
 /// Returns the box of a size round a centre.

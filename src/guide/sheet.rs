@@ -105,7 +105,7 @@ struct Context<'a> {
     tabs: Vec<Tab>,
     first: &'static str,
     cautions: &'a [Caution],
-    maps: Vec<Drawing>,
+    maps: &'a [Drawing],
     swatches: Vec<Value>,
     doubtful: bool,
     board: &'a BoardFacts,
@@ -118,6 +118,13 @@ pub(super) fn render(
     board: &Board,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
+    let figures = figures(board);
+    let maps_of = |sheet: &Sheet| -> &[Drawing] {
+        let drawn = figures
+            .iter()
+            .find(|(layers, _)| Some(*layers) == sheet.layers);
+        drawn.map_or(&[], |(_, drawings)| drawings)
+    };
     SHEETS
         .iter()
         .enumerate()
@@ -133,9 +140,7 @@ pub(super) fn render(
                 tabs: tabs(position),
                 first: cautions::FIRST,
                 cautions: sheet.phase.map_or(&[], cautions::of_phase),
-                maps: sheet
-                    .layers
-                    .map_or_else(Vec::new, |layers| maps(board, layers)),
+                maps: maps_of(sheet),
                 swatches: swatches(facts),
                 doubtful: facts.is_doubtful(),
                 board: facts,
@@ -148,18 +153,12 @@ pub(super) fn render(
 
 /// Returns the drawings that stand alone: each side whole, to be enlarged.
 pub(super) fn drawings(board: &Board) -> Vec<(String, String)> {
-    let alone = |side: &Side| {
-        let svg = map(board, *side, Layers::ALL, side.word())?;
-        let style = Element::new("style").text(crate::drawing::STYLE);
-        let mut whole = svg;
-        whole.push(style);
-        Some((format!("{side}.svg"), whole.serialise()))
+    let style = Element::new("style").text(crate::drawing::STYLE);
+    let alone = |(side, mut svg): (Side, Element)| {
+        svg.push(style.clone());
+        (format!("{side}.svg"), svg.serialise())
     };
-    Side::ALL
-        .iter()
-        .filter(|side| is_used(board, **side))
-        .filter_map(alone)
-        .collect()
+    maps(board, Layers::ALL).into_iter().map(alone).collect()
 }
 
 fn tabs(current: usize) -> Vec<Tab> {
@@ -172,19 +171,30 @@ fn tabs(current: usize) -> Vec<Tab> {
     SHEETS.iter().enumerate().map(tab).collect()
 }
 
-fn maps(board: &Board, layers: Layers) -> Vec<Drawing> {
-    let drawing = |side: &Side| {
-        let svg = map(board, *side, layers, side.word())?.serialise();
-        Some(Drawing {
-            side: *side,
-            svg: Value::from_safe_string(svg),
-        })
-    };
+/// Draws each side that has anything on it.
+fn maps(board: &Board, layers: Layers) -> Vec<(Side, Element)> {
+    let drawn = |side: &Side| Some((*side, map(board, *side, layers, side.word())?));
     Side::ALL
         .iter()
         .filter(|side| is_used(board, **side))
-        .filter_map(drawing)
+        .filter_map(drawn)
         .collect()
+}
+
+/// Draws a board's maps for its sheets, each kind once.
+fn figures(board: &Board) -> Vec<(Layers, Vec<Drawing>)> {
+    let figure = |(side, svg): (Side, Element)| Drawing {
+        side,
+        svg: Value::from_safe_string(svg.serialise()),
+    };
+    [Layers::ALL, Layers::SCREWS, Layers::PADS]
+        .map(|layers| {
+            (
+                layers,
+                maps(board, layers).into_iter().map(figure).collect(),
+            )
+        })
+        .into()
 }
 
 /// Tells whether there is anything to draw on a side.
