@@ -1,6 +1,6 @@
 //! A drawing as a tree of elements, serialised once.
 
-use std::fmt::{Display, Write as _};
+use std::fmt::Display;
 
 /// One SVG element.
 #[derive(Clone, Debug)]
@@ -73,51 +73,67 @@ impl Element {
         out.push('<');
         out.push_str(self.name);
         for (name, value) in &self.attributes {
-            write!(out, " {name}=\"{}\"", Escaped(value)).expect("invariant: a String takes all");
+            out.push(' ');
+            out.push_str(name);
+            out.push_str("=\"");
+            escape(value, out);
+            out.push('"');
         }
         if self.children.is_empty() && self.text.is_empty() {
             out.push_str("/>");
             return;
         }
-        write!(out, ">{}", Escaped(&self.text)).expect("invariant: a String takes all");
+        out.push('>');
+        escape(&self.text, out);
         for child in &self.children {
             child.write(out);
         }
-        write!(out, "</{}>", self.name).expect("invariant: a String takes all");
+        out.push_str("</");
+        out.push_str(self.name);
+        out.push('>');
     }
 }
 
 /// Returns a number with at most two decimals and no needless zeros: a hundredth of a millimetre is
-/// finer than any printer.
+/// finer than any printer. Whole hundredths are written, since exact decimals of floats are slow.
 pub fn number(value: f64) -> String {
-    let rounded = format!("{value:.2}");
-    let trimmed = rounded.trim_end_matches('0').trim_end_matches('.');
-    if trimmed == "-0" {
-        "0".to_owned()
-    } else {
-        trimmed.to_owned()
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a cast saturates; drawings are small"
+    )]
+    let hundredths = (value * 100.0).round() as i64;
+    let sign = if hundredths < 0 { "-" } else { "" };
+    let (whole, rest) = (
+        hundredths.unsigned_abs() / 100,
+        hundredths.unsigned_abs() % 100,
+    );
+    match (rest, rest % 10) {
+        (0, _) => format!("{sign}{whole}"),
+        (_, 0) => format!("{sign}{whole}.{}", rest / 10),
+        _ => format!("{sign}{whole}.{rest:02}"),
     }
 }
 
-/// Text with the characters that XML reserves replaced.
-struct Escaped<'a>(&'a str);
-
-impl Display for Escaped<'_> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        for character in self.0.chars() {
-            match character {
-                '&' => f.write_str("&amp;")?,
-                '<' => f.write_str("&lt;")?,
-                '>' => f.write_str("&gt;")?,
-                '"' => f.write_str("&quot;")?,
-                // XML has no way to write the other control characters.
-                '\t' | '\n' | '\r' => f.write_char(' ')?,
-                control if control.is_control() => f.write_char('\u{fffd}')?,
-                other => f.write_char(other)?,
-            }
-        }
-        Ok(())
+/// Writes text with the characters that XML reserves, or does not know, replaced.
+fn escape(text: &str, out: &mut String) {
+    let is_special = |c: char| matches!(c, '&' | '<' | '>' | '"') || c.is_control();
+    let mut rest = text;
+    while let Some(at) = rest.find(is_special) {
+        let (plain, from) = rest.split_at(at);
+        let mut characters = from.chars();
+        let special = characters.next().unwrap_or_default();
+        out.push_str(plain);
+        out.push_str(match special {
+            '&' => "&amp;",
+            '<' => "&lt;",
+            '>' => "&gt;",
+            '"' => "&quot;",
+            '\t' | '\n' | '\r' => " ",
+            _ => "\u{fffd}",
+        });
+        rest = characters.as_str();
     }
+    out.push_str(rest);
 }
 
 #[cfg(test)]

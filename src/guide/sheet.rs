@@ -106,59 +106,47 @@ struct Context<'a> {
     first: &'static str,
     cautions: &'a [Caution],
     maps: &'a [Drawing],
-    swatches: Vec<Value>,
+    swatches: &'a [Value],
     doubtful: bool,
-    board: &'a BoardFacts,
+    board: Value,
 }
 
-/// Renders every sheet of a board, giving file names below its folder and their bytes.
+/// Renders every sheet of a board and the drawings that stand alone, giving file names below its
+/// folder and their text.
 pub(super) fn render(
     templates: &Templates,
     book: &BookFacts,
     board: &Board,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
-    let figures = figures(board);
-    let maps_of = |sheet: &Sheet| -> &[Drawing] {
-        let drawn = figures
+    let (figures, mut files) = figures(board);
+    // Turned into template values once: every sheet shows the same facts.
+    let board = Value::from(minijinja::value::Serde(facts));
+    let swatches = swatches(facts);
+    for (position, sheet) in SHEETS.iter().enumerate() {
+        let figure = figures
             .iter()
             .find(|(layers, _)| Some(*layers) == sheet.layers);
-        drawn.map_or(&[], |(_, drawings)| drawings)
-    };
-    SHEETS
-        .iter()
-        .enumerate()
-        .map(|(position, sheet)| {
-            let context = Context {
-                book,
-                root: "../../",
-                title: sheet.title,
-                question: sheet.question,
-                phase: sheet.phase,
-                number: position + 1,
-                count: SHEETS.len(),
-                tabs: tabs(position),
-                first: cautions::FIRST,
-                cautions: sheet.phase.map_or(&[], cautions::of_phase),
-                maps: maps_of(sheet),
-                swatches: swatches(facts),
-                doubtful: facts.is_doubtful(),
-                board: facts,
-            };
-            let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
-            Ok((format!("{}.html", sheet.stem), page))
-        })
-        .collect()
-}
-
-/// Returns the drawings that stand alone: each side whole, to be enlarged.
-pub(super) fn drawings(board: &Board) -> Vec<(String, String)> {
-    let style = Element::new("style").text(crate::drawing::STYLE);
-    let alone = |(side, mut svg): (Side, Element)| {
-        svg.push(style.clone());
-        (format!("{side}.svg"), svg.serialise())
-    };
-    maps(board, Layers::ALL).into_iter().map(alone).collect()
+        let context = Context {
+            book,
+            root: "../../",
+            title: sheet.title,
+            question: sheet.question,
+            phase: sheet.phase,
+            number: position + 1,
+            count: SHEETS.len(),
+            tabs: tabs(position),
+            first: cautions::FIRST,
+            cautions: sheet.phase.map_or(&[], cautions::of_phase),
+            maps: figure.map_or(&[], |(_, drawings)| drawings),
+            swatches: &swatches,
+            doubtful: facts.is_doubtful(),
+            board: board.clone(),
+        };
+        let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
+        files.push((format!("{}.html", sheet.stem), page));
+    }
+    Ok(files)
 }
 
 fn tabs(current: usize) -> Vec<Tab> {
@@ -171,30 +159,33 @@ fn tabs(current: usize) -> Vec<Tab> {
     SHEETS.iter().enumerate().map(tab).collect()
 }
 
-/// Draws each side that has anything on it.
-fn maps(board: &Board, layers: Layers) -> Vec<(Side, Element)> {
-    let drawn = |side: &Side| Some((*side, map(board, *side, layers, side.word())?));
-    Side::ALL
-        .iter()
-        .filter(|side| is_used(board, **side))
-        .filter_map(drawn)
-        .collect()
-}
+/// The drawings of the sheets, by what they draw strong.
+type Figures = Vec<(Layers, Vec<Drawing>)>;
 
-/// Draws a board's maps for its sheets, each kind once.
-fn figures(board: &Board) -> Vec<(Layers, Vec<Drawing>)> {
-    let figure = |(side, svg): (Side, Element)| Drawing {
-        side,
-        svg: Value::from_safe_string(svg.serialise()),
-    };
-    [Layers::ALL, Layers::SCREWS, Layers::PADS]
-        .map(|layers| {
-            (
-                layers,
-                maps(board, layers).into_iter().map(figure).collect(),
-            )
-        })
-        .into()
+/// Draws a board's maps for its sheets, each kind once, and each side whole as a file of its own, to
+/// be enlarged.
+fn figures(board: &Board) -> (Figures, Vec<(String, String)>) {
+    let style = Element::new("style").text(crate::drawing::STYLE);
+    let mut files = Vec::new();
+    let mut figures = Vec::new();
+    for layers in [Layers::ALL, Layers::SCREWS, Layers::PADS] {
+        let mut drawings = Vec::new();
+        for &side in Side::ALL.iter().filter(|side| is_used(board, **side)) {
+            let Some(mut svg) = map(board, side, layers, side.word()) else {
+                continue;
+            };
+            drawings.push(Drawing {
+                side,
+                svg: Value::from_safe_string(svg.serialise()),
+            });
+            if layers == Layers::ALL {
+                svg.push(style.clone());
+                files.push((format!("{side}.svg"), svg.serialise()));
+            }
+        }
+        figures.push((layers, drawings));
+    }
+    (figures, files)
 }
 
 /// Tells whether there is anything to draw on a side.
