@@ -6,6 +6,8 @@
 //! - [`source`]: files, text, TOML and places: what was written, and where;
 //! - [`record`]: what a contributor may write, field for field;
 //! - [`book`]: what the records mean together;
+//! - [`stack`]: how a cooler seats on pads and dies;
+//! - [`heat`]: temperature drops;
 //! - [`lint`]: rules over the book, giving findings.
 
 mod failure;
@@ -18,6 +20,10 @@ pub mod source;
 pub mod record;
 
 pub mod book;
+
+pub mod stack;
+
+pub mod heat;
 
 pub mod lint;
 
