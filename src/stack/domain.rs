@@ -37,6 +37,11 @@ pub enum Domain {
         /// Its least gap, mm.
         gap_mm: f64,
     },
+    /// The load is carried so near to the supports' edge that the plate would fall over.
+    Tips {
+        /// How steep it would stand, mm/mm, as far as it was followed.
+        slope: f64,
+    },
     /// The load is carried, but by too few points to say how the plate lies.
     Rocks,
     /// The numbers are too far apart to balance in double precision.
@@ -71,6 +76,12 @@ impl fmt::Display for Domain {
                 "no room for paste at support {}: the gap is {gap_mm:.3} mm",
                 support + 1
             ),
+            Self::Tips { slope } => {
+                write!(
+                    f,
+                    "cannot balance: the cooler would tip over, to a slope of {slope:.1} or more"
+                )
+            }
             Self::Rocks => write!(f, "cannot balance: the cooler is free to rock"),
             Self::Unresolved { residual } => write!(
                 f,

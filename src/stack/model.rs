@@ -276,6 +276,12 @@ impl<'a> Model<'a> {
             / self.load_n
     }
 
+    /// Returns how steep the plate lies, mm/mm.
+    pub(super) fn slope(&self, state: &State) -> f64 {
+        let [_, a, b] = state.unknowns;
+        a.hypot(b) / self.frame.reach_mm
+    }
+
     pub(super) fn plate(&self, state: &State, origin: Point) -> Plate {
         self.frame.plate(state.unknowns, origin)
     }
@@ -396,5 +402,112 @@ fn carried(problem: &Problem<'_>, frame: &Frame) -> Result<(), Domain> {
             at: frame.centre,
             outside_mm,
         }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::stack::symmetric::moved;
+    use crate::stack::{Foundation, PadCurve, PadLaw, PasteLaw, Screw};
+
+    /// A die, a pad, a foundation and a stop: each kind of push, none of them centred.
+    fn problem(curve: &PadCurve) -> Problem<'_> {
+        let place = |x, y, width, height| Rect {
+            x,
+            y,
+            width,
+            height,
+        };
+        let pad = PadLaw::new(curve, 2.0).expect("positive");
+        let foundation = Foundation {
+            modulus_kpa_mm: 200.0,
+            free_mm: 0.9,
+        };
+        let support = |place, face_mm, law| Support {
+            place,
+            face_mm,
+            law,
+        };
+        let paste = PasteLaw::new(100.0).expect("positive");
+        Problem {
+            origin: Point { x: 0.0, y: 0.0 },
+            supports: vec![
+                support(place(-10.0, -9.0, 21.0, 19.0), 2.0, Law::Paste(paste)),
+                support(place(15.0, -7.0, 12.0, 14.0), 0.5, Law::Pad(pad)),
+                support(
+                    place(-26.0, 3.0, 10.0, 8.0),
+                    1.5,
+                    Law::Foundation(foundation),
+                ),
+            ],
+            screws: vec![Screw {
+                at: Point { x: 1.0, y: 0.5 },
+                force_n: 80.0,
+            }],
+            stops: vec![Stop {
+                at: Point { x: -20.0, y: -20.0 },
+                height_mm: 2.1,
+                stiffness_n_mm: 400.0,
+            }],
+        }
+    }
+
+    proptest! {
+        /// Gradient against differences of the energy, Hessian against differences of the gradient, with
+        /// the plate anywhere: layers open, half closed, crushed, the stop touched or not.
+        #[test]
+        fn derivatives_agree_with_differences(
+            height in 2.02..2.5_f64,
+            right in -0.6..0.6_f64,
+            up in -0.6..0.6_f64,
+        ) {
+            let curve = PadCurve::new(&[[0.1, 20.0], [0.25, 70.0], [0.4, 200.0]]).expect("rises");
+            let problem = problem(&curve);
+            let model = Model::new(&problem).expect("carried");
+            let plate = Plate { origin: problem.origin, separation_mm: height, tilt: [0.05 * right, 0.05 * up] };
+            let unknowns = model.start_at(&plate);
+            let here = model.state(unknowns);
+            let room = [0, 1, 2]
+                .map(|axis| model.room(unknowns, moved([0.0; 3], -1.0, unit(axis))))
+                .into_iter()
+                .fold(1.0, f64::min);
+            let step = 1e-5 * room;
+            // Where the stop just touches, its stiffness jumps between the two differences.
+            let peg = model.pegs[0];
+            let closed = peg.stop.height_mm
+                - (unknowns[0] + unknowns[1] * peg.at[0] + unknowns[2] * peg.at[1]);
+            prop_assume!(closed.abs() > 10.0 * step);
+
+            for axis in 0..3 {
+                let [less, more] =
+                    [-step, step].map(|length| model.state(moved(unknowns, length, unit(axis))));
+                let scale = size(&here.gradient) + size(&less.gradient);
+                let slope = (more.energy - less.energy) / (2.0 * step);
+                let rounding = 1e-13 * here.energy.abs() / step;
+                prop_assert!((slope - here.gradient[axis]).abs() < 1e-6 * scale + rounding);
+                for other in 0..3 {
+                    let bend = (more.gradient[other] - less.gradient[other]) / (2.0 * step);
+                    let exact = element(&here.hessian, axis, other);
+                    let stiffest = size(&here.hessian.0) + scale * 1e-13 / step;
+                    prop_assert!((bend - exact).abs() < 1e-6 * stiffest, "{bend} is not {exact}");
+                }
+            }
+        }
+    }
+
+    fn unit(axis: usize) -> [f64; 3] {
+        std::array::from_fn(|index| if index == axis { 1.0 } else { 0.0 })
+    }
+
+    fn size(parts: &[f64]) -> f64 {
+        parts.iter().map(|part| part.abs()).sum()
+    }
+
+    fn element(matrix: &Symmetric, row: usize, column: usize) -> f64 {
+        let [a00, a01, a02, a11, a12, a22] = matrix.0;
+        [[a00, a01, a02], [a01, a11, a12], [a02, a12, a22]][row][column]
     }
 }

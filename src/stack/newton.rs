@@ -5,10 +5,13 @@ use super::model::{Model, State};
 use super::symmetric::{dot, moved};
 
 /// The force or moment left over, as a fraction of the load, above which nothing counts as balanced.
-pub(super) const BALANCED: f64 = 1e-9;
+const BALANCED: f64 = 1e-9;
 
-/// The fraction at which the search stops trying to do better: a thousand roundings of the load.
-const SETTLED: f64 = 1e-13;
+/// The fraction at which the search stops trying to do better.
+const SETTLED: f64 = 1e-11;
+
+/// The steepest that a plate may lie, mm/mm: the model counts tilts as small, and at 45° it has fallen.
+const STEEPEST: f64 = 1.0;
 
 /// Newton steps before the search gives up; a board takes five to ten, its worst start a few dozen.
 const MOST_STEPS: usize = 200;
@@ -20,8 +23,8 @@ const MOST_ATTEMPTS: usize = 60;
 const TOWARDS_CLOSED: f64 = 0.9;
 
 /// Finds the plate's balance from a start; the residual, not the number of steps, proves it.
-pub(super) fn settle(model: &Model<'_>, start: [f64; 3]) -> Result<State, Domain> {
-    let mut here = model.state(start);
+pub(super) fn settle(model: &Model<'_>, start: State) -> Result<State, Domain> {
+    let mut here = start;
     let mut residual = model.residual(&here);
     for _ in 0..MOST_STEPS {
         if residual <= SETTLED {
@@ -37,12 +40,16 @@ pub(super) fn settle(model: &Model<'_>, start: [f64; 3]) -> Result<State, Domain
         }
         (here, residual) = (next, next_residual);
     }
-    if residual <= BALANCED {
-        // Where the stiffness is singular another position balances as well as this one.
-        here.hessian
-            .solve([0.0; 3])
-            .map(|_| here)
-            .ok_or(Domain::Rocks)
+    let slope = model.slope(&here);
+    if slope > STEEPEST {
+        Err(Domain::Tips { slope })
+    } else if residual <= BALANCED {
+        // Where the stiffness is singular, another position balances as well.
+        if here.hessian.is_definite() {
+            Ok(here)
+        } else {
+            Err(Domain::Rocks)
+        }
     } else {
         Err(Domain::Unresolved { residual })
     }

@@ -3,7 +3,7 @@
 use super::Domain;
 use super::domain::{finite, not_negative, positive};
 use super::law::Law;
-use super::model::{Model, reactions_to};
+use super::model::{Model, State, reactions_to};
 use super::newton::settle;
 use crate::units::{Point, Rect};
 
@@ -111,14 +111,16 @@ impl Problem<'_> {
     ///
     /// # Errors
     /// [`Domain::Unfit`] for a value that makes no sense; [`Domain::NoLoad`], [`Domain::NoSupport`];
-    /// [`Domain::CannotBalance`] where the plate would tip; [`Domain::Rocks`] where it rests on too few
-    /// points; [`Domain::Unresolved`] where the values lie too far apart.
+    /// [`Domain::CannotBalance`] where the load passes beside the supports, [`Domain::Tips`] where it passes
+    /// so near their edge that the plate falls over; [`Domain::Rocks`] where it rests on too few points;
+    /// [`Domain::Unresolved`] where the values lie too far apart.
     /// # Accuracy
-    /// Force and moments out of balance stay below 1e-9 of the load, usually below 1e-13.
+    /// Force and moments out of balance stay below 1e-9 of the load, and mostly below 1e-13.
     pub fn solve(&self) -> Result<Seating, Domain> {
         self.check()?;
         let model = Model::new(self)?;
-        self.seated(&model, model.start())
+        let start = model.state(model.start());
+        self.seated(&model, start)
     }
 
     /// Finds the same, from a position near which it is expected; the answer does not depend on it.
@@ -129,20 +131,34 @@ impl Problem<'_> {
         self.check()?;
         check_plate(start)?;
         let model = Model::new(self)?;
-        let unknowns = model.start_at(start);
+        let near = model.state(model.start_at(start));
         // From where nothing touches, no slope says which way to go; the plain start is better.
-        let touches = model.state(unknowns).hessian.solve([0.0; 3]).is_some();
-        self.seated(&model, if touches { unknowns } else { model.start() })
+        let touches = near.hessian.is_definite();
+        let start = if touches {
+            near
+        } else {
+            model.state(model.start())
+        };
+        self.seated(&model, start)
     }
 
-    fn seated(&self, model: &Model<'_>, start: [f64; 3]) -> Result<Seating, Domain> {
+    fn seated(&self, model: &Model<'_>, start: State) -> Result<Seating, Domain> {
         let state = settle(model, start)?;
-        Ok(Seating {
+        let seating = Seating {
             plate: model.plate(&state, self.origin),
             supports: model.reactions(&state),
             stops_n: model.stops_n(&state),
             residual: model.residual(&state),
-        })
+        };
+        // A support next to nothing in size carries nothing, but its mean pressure is no number.
+        let mut means = seating.supports.iter().map(|reaction| reaction.mean_kpa);
+        if means.all(f64::is_finite) {
+            Ok(seating)
+        } else {
+            Err(Domain::Unresolved {
+                residual: seating.residual,
+            })
+        }
     }
 
     fn check(&self) -> Result<(), Domain> {

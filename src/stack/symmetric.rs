@@ -16,6 +16,11 @@ impl Symmetric {
         self
     }
 
+    /// Tells whether the matrix is safely positive definite.
+    pub(super) fn is_definite(&self) -> bool {
+        self.solve([0.0; 3]).is_some()
+    }
+
     /// Solves `self · x = right` by `L·D·Lᵀ`, if the matrix is safely positive definite.
     pub(super) fn solve(&self, right: [f64; 3]) -> Option<[f64; 3]> {
         let [a00, a01, a02, a11, a12, a22] = self.0;

@@ -262,3 +262,158 @@ impl<'a> PadLaw<'a> {
         self.gap_at(strain)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TABLE: [[f64; 2]; 4] = [[0.10, 20.0], [0.20, 48.0], [0.35, 130.0], [0.50, 340.0]];
+
+    fn curve() -> PadCurve {
+        PadCurve::new(&TABLE).expect("rises")
+    }
+
+    /// Computed with `scipy.interpolate.PchipInterpolator` 1.17 through zero and the table.
+    #[test]
+    fn agrees_with_another_implementation() {
+        let (curve, thickness) = (curve(), 1.7);
+        let pad = PadLaw::new(&curve, thickness).expect("positive");
+        let at = |strain: f64| pad.at(thickness * (1.0 - strain));
+        let printed = [
+            (0.03, 5.202),
+            (0.07, 13.258),
+            (0.15, 32.385_087_719_298_24),
+            (0.22, 55.613_313_637_213_28),
+            (0.30, 95.295_447_141_445_69),
+            (0.42, 208.347_096_905_124_3),
+            (0.50, 340.0),
+        ];
+        for (strain, pressure) in printed {
+            let found = at(strain).pressure_kpa;
+            assert!(
+                (found - pressure).abs() < 1e-11,
+                "{strain}: {found} is not {pressure}"
+            );
+        }
+        let energy = at(0.42).energy_kpa_mm / thickness;
+        assert!((energy - 28.373_526_880_824_585).abs() < 1e-12, "{energy}");
+        let slope = -thickness * at(0.50).slope_kpa_mm;
+        assert!((slope - 1_826.666_666_666_666_5).abs() < 1e-9, "{slope}");
+    }
+
+    /// Energy, pressure and slope belong together, and pressure never rises with the gap.
+    #[test]
+    fn derivatives_agree_with_differences() {
+        let curve = curve();
+        let pad = PadLaw::new(&curve, 2.0)
+            .expect("positive")
+            .relaxed(0.5)
+            .expect("positive");
+        let step = 1e-5;
+        let mut before = f64::INFINITY;
+        for gap in (-200_i32..=220).map(|hundredths| 0.01 * f64::from(hundredths) + 0.0031) {
+            let (here, [less, more]) =
+                (pad.at(gap), [gap - step, gap + step].map(|gap| pad.at(gap)));
+            let pressure = (less.energy_kpa_mm - more.energy_kpa_mm) / (2.0 * step);
+            let slope = (more.pressure_kpa - less.pressure_kpa) / (2.0 * step);
+            assert!(
+                (here.pressure_kpa - pressure).abs() < 1e-5,
+                "pressure at {gap}: {pressure}"
+            );
+            assert!(
+                (here.slope_kpa_mm - slope).abs() < 1e-4,
+                "slope at {gap}: {slope}"
+            );
+            assert!(
+                here.pressure_kpa <= before && here.slope_kpa_mm <= 0.0,
+                "rises at {gap}"
+            );
+            before = here.pressure_kpa;
+        }
+    }
+
+    #[test]
+    fn floats_without_tension_and_is_crushed_without_limit() {
+        let curve = curve();
+        let pad = PadLaw::new(&curve, 2.0).expect("positive");
+        assert_eq!(pad.at(2.3), Response::default(), "floats");
+        let last = pad.at(1.0);
+        for gap in [0.5, 0.0, -3.0] {
+            let on_the_line = last.pressure_kpa + (gap - 1.0) * last.slope_kpa_mm;
+            assert!(
+                (pad.at(gap).pressure_kpa - on_the_line).abs() < 1e-9,
+                "crushed to {gap}"
+            );
+        }
+    }
+
+    /// Otherwise the parabola at the end would be flat, and nothing would stop the plate.
+    #[test]
+    fn a_table_that_levels_off_still_stiffens_nothing_away() {
+        let curve = PadCurve::new(&[[0.1, 100.0], [0.2, 150.0], [0.3, 151.0]]).expect("rises");
+        let pad = PadLaw::new(&curve, 1.0).expect("positive");
+        let slope = -pad.at(0.5).slope_kpa_mm;
+        assert!(
+            (slope - 5.0).abs() < 1e-9,
+            "half of the last secant, not {slope}"
+        );
+    }
+
+    #[test]
+    fn a_gap_that_presses_enough_is_found() {
+        let curve = curve();
+        let pad = PadLaw::new(&curve, 1.5)
+            .expect("positive")
+            .relaxed(0.4)
+            .expect("positive");
+        for pressure in [0.1, 8.0, 8.1, 60.0, 136.0, 1e4] {
+            let gap = pad.gap_pressed(pressure);
+            let found = pad.at(gap).pressure_kpa;
+            assert!(
+                found >= pressure * (1.0 - 1e-12),
+                "{found} at {gap} is less than {pressure}"
+            );
+        }
+    }
+
+    #[test]
+    fn refuses_tables_that_are_none() {
+        let refused = |table: &[[f64; 2]]| PadCurve::new(table).expect_err("refused");
+        assert_eq!(refused(&[]), Domain::TableEmpty, "empty");
+        let at = |point| Domain::TableNotRising { point };
+        assert_eq!(
+            refused(&[[0.0, 0.0], [0.1, 5.0]]),
+            at(0),
+            "zero at zero is understood"
+        );
+        assert_eq!(refused(&[[0.1, 5.0], [0.2, 5.0]]), at(1), "level");
+        assert_eq!(
+            refused(&[[0.1, 5.0], [0.1, 6.0]]),
+            at(1),
+            "one strain twice"
+        );
+        assert_eq!(
+            refused(&[[0.1, 5.0], [0.3, 7.0], [0.2, 9.0]]),
+            at(2),
+            "backwards"
+        );
+        for value in [f64::NAN, f64::INFINITY, -1.0] {
+            assert!(
+                matches!(refused(&[[value, 5.0]]), Domain::Unfit { .. }),
+                "strain {value}"
+            );
+            assert!(
+                matches!(refused(&[[0.1, value]]), Domain::Unfit { .. }),
+                "pressure {value}"
+            );
+        }
+        let steep = [[1e-300, 1e300], [0.1, 1.1e300]];
+        assert!(
+            matches!(refused(&steep), Domain::Unfit { .. }),
+            "a slope beyond all numbers"
+        );
+        let curve = curve();
+        assert!(PadLaw::new(&curve, 0.0).is_err(), "no thickness");
+        assert!(PadLaw::new(&curve, f64::NAN).is_err(), "not a number");
+    }
+}

@@ -47,3 +47,49 @@ impl PasteLaw {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn backwards_undoes_forwards() {
+        let paste = PasteLaw::new(120.0).expect("positive");
+        for pressure in [1e-3, 7.0, 150.0, 4e4] {
+            let found = paste.at(paste.bond_line_mm(pressure)).pressure_kpa;
+            assert!(
+                (found / pressure - 1.0).abs() < 1e-13,
+                "{found} is not {pressure}"
+            );
+        }
+    }
+
+    #[test]
+    fn derivatives_agree_with_differences() {
+        let paste = PasteLaw::new(120.0).expect("positive");
+        for gap in [0.01, 0.04, 0.3, 2.0] {
+            let step = 1e-6 * gap;
+            let (here, [less, more]) = (
+                paste.at(gap),
+                [gap - step, gap + step].map(|gap| paste.at(gap)),
+            );
+            let pressure = (less.energy_kpa_mm - more.energy_kpa_mm) / (2.0 * step);
+            let slope = (more.pressure_kpa - less.pressure_kpa) / (2.0 * step);
+            assert!(
+                (pressure / here.pressure_kpa - 1.0).abs() < 1e-8,
+                "pressure at {gap}"
+            );
+            assert!(
+                (slope / here.slope_kpa_mm - 1.0).abs() < 1e-8,
+                "slope at {gap}"
+            );
+        }
+    }
+
+    #[test]
+    fn refuses_a_paste_that_does_not_resist() {
+        for value in [0.0, -5.0, f64::NAN, f64::INFINITY] {
+            assert!(PasteLaw::new(value).is_err(), "{value}");
+        }
+    }
+}
