@@ -11,6 +11,8 @@ pub(super) struct Room {
     /// What is better not covered: pads and parts.
     busy: Vec<Rect>,
     centre: Point,
+    /// Where, from a point, a label is tried.
+    offsets: Vec<[f64; 2]>,
 }
 
 /// Directions that are tried round a point.
@@ -22,11 +24,19 @@ const DISTANCES: [f64; 4] = [9.0, 12.5, 16.0, 21.0];
 impl Room {
     /// Returns the room on a sheet; labels prefer to lie away from `centre`.
     pub(super) fn new(sheet: Rect, centre: Point) -> Self {
+        let round = |distance: f64| {
+            (0..DIRECTIONS).map(move |step| {
+                let angle = f64::from(step) * std::f64::consts::TAU / f64::from(DIRECTIONS);
+                [distance * angle.cos(), distance * angle.sin()]
+            })
+        };
+        let offsets = DISTANCES.into_iter().flat_map(round).collect();
         Self {
             sheet,
             taken: Vec::new(),
             busy: Vec::new(),
             centre,
+            offsets,
         }
     }
 
@@ -51,14 +61,9 @@ impl Room {
                 .collect()
         };
         let (taken, busy) = (within(&self.taken), within(&self.busy));
-        let candidates = DISTANCES.iter().flat_map(|&distance| {
-            (0..DIRECTIONS).map(move |step| {
-                let angle = f64::from(step) * std::f64::consts::TAU / f64::from(DIRECTIONS);
-                Point {
-                    x: anchor.x + distance * angle.cos(),
-                    y: anchor.y + distance * angle.sin(),
-                }
-            })
+        let candidates = self.offsets.iter().map(|[dx, dy]| Point {
+            x: anchor.x + dx,
+            y: anchor.y + dy,
         });
         let best = candidates
             .map(|at| {
