@@ -415,6 +415,9 @@ pub struct Fasteners {
     /// Whether a spring sets their force.
     #[serde(default)]
     pub sprung: bool,
+    /// Whether they stay in the body when they are loose.
+    #[serde(default)]
+    pub captive: bool,
     /// Force of one, seated, N.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.1, max = 5000.0))]
