@@ -7,6 +7,7 @@ use serde_json::Value;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::place::Lines;
 use super::{Fault, FaultKind, KeyPath, Spot, Validator, keys};
 
 /// Deepest nesting of values that is looked at; the parser itself stops near eighty.
@@ -76,13 +77,16 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
 /// Finds the characters that do not show, one a line, wherever they stand: comments too.
 fn hidden_faults(text: &str) -> Vec<Fault> {
     let written = text.char_indices();
-    let mut found: Vec<(usize, usize, char)> = written
+    let mut found: Vec<(usize, char)> = written
         .filter(|&(at, character)| is_hidden(character) && !is_mark_of_order(at, character))
-        .map(|(at, character)| (line_of(text, at), at, character))
         .take(MOST_FAULTS)
         .collect();
-    found.dedup_by_key(|&mut (line, _, _)| line);
-    let fault = |(_, at, character): (usize, usize, char)| Fault {
+    if found.is_empty() {
+        return Vec::new();
+    }
+    let lines = Lines::of(text);
+    found.dedup_by_key(|&mut (at, _)| lines.number(at));
+    let fault = |(at, character): (usize, char)| Fault {
         spot: Spot::Bytes(at, at + character.len_utf8()),
         kind: FaultKind::Hidden(character),
     };
@@ -95,19 +99,15 @@ fn is_mark_of_order(at: usize, character: char) -> bool {
     at == 0 && character == '\u{feff}'
 }
 
-/// Returns the line of a position, from 0.
-fn line_of(text: &str, at: usize) -> usize {
-    text[..at].matches('\n').count()
-}
-
 /// Turns parser errors into faults, one a line: an unclosed bracket otherwise gives several.
 ///
 /// A line with a hidden character is passed over: that is what the parser tripped on.
 fn syntax_faults(text: &str, errors: &[toml::de::Error], hidden: &[Fault]) -> Vec<Fault> {
+    let lines = Lines::of(text);
     let tripped: Vec<usize> = hidden
         .iter()
         .filter_map(|fault| match fault.spot {
-            Spot::Bytes(at, _) => Some(line_of(text, at)),
+            Spot::Bytes(at, _) => Some(lines.number(at)),
             _ => None,
         })
         .collect();
@@ -115,8 +115,7 @@ fn syntax_faults(text: &str, errors: &[toml::de::Error], hidden: &[Fault]) -> Ve
         .iter()
         .map(|error| {
             let start = error.span().map_or(0, |span| span.start);
-            let start = text.floor_char_boundary(start);
-            (line_of(text, start), start, error)
+            (lines.number(start), start, error)
         })
         .filter(|(line, _, _)| !tripped.contains(line))
         .collect();
