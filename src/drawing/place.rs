@@ -19,6 +19,10 @@ const DIRECTIONS: u32 = 24;
 /// Distances that are tried, drawing units.
 const DISTANCES: [f64; 4] = [9.0, 12.5, 16.0, 21.0];
 
+/// Most things among which room is sought: a real board has a few hundred a side, and beyond that a
+/// drawing is crowded wherever its lettering lies.
+const MOST: usize = 1000;
+
 impl Room {
     /// Returns the room on a sheet; labels prefer to lie away from `centre`.
     pub(super) fn new(sheet: Rect, centre: Point) -> Self {
@@ -42,7 +46,7 @@ impl Room {
 
     /// Finds the best place near `anchor` for a box of this size, takes it, and returns its centre.
     pub(super) fn near(&mut self, anchor: Point, width: f64, height: f64) -> Point {
-        let candidates = DISTANCES.iter().flat_map(|&distance| {
+        let mut candidates = DISTANCES.iter().flat_map(|&distance| {
             (0..DIRECTIONS).map(move |step| {
                 let angle = f64::from(step) * std::f64::consts::TAU / f64::from(DIRECTIONS);
                 Point {
@@ -51,23 +55,31 @@ impl Room {
                 }
             })
         });
-        let best = candidates
-            .min_by(|left, right| {
-                let [left, right] = [left, right].map(|at| self.cost(anchor, *at, width, height));
-                left.total_cmp(&right)
-            })
-            .unwrap_or(anchor);
+        let best = if self.is_crowded() {
+            candidates.next()
+        } else {
+            candidates
+                .map(|at| (self.cost(anchor, at, width, height), at))
+                .min_by(|(left, _), (right, _)| left.total_cmp(right))
+                .map(|(_, at)| at)
+        };
+        let best = best.unwrap_or(anchor);
         self.take(around(best, width, height));
         best
     }
 
     /// Tells whether a box is free of everything that must not be covered.
     pub(super) fn is_free(&self, rect: &Rect) -> bool {
-        self.sheet.holds(rect, 0.0)
-            && self
-                .taken
-                .iter()
-                .all(|taken| taken.shared_area(rect) <= 0.0)
+        let covers_nothing = || {
+            let mut taken = self.taken.iter();
+            taken.all(|taken| taken.shared_area(rect) <= 0.0)
+        };
+        self.sheet.holds(rect, 0.0) && (self.is_crowded() || covers_nothing())
+    }
+
+    /// Tells whether there is so much that to seek room for more would take too long.
+    fn is_crowded(&self) -> bool {
+        self.taken.len() + self.busy.len() > MOST
     }
 
     /// Weighs a place: covering lettering is worst, then leaving the sheet, pads, and distance.
