@@ -1,7 +1,14 @@
 use super::Stock;
 use crate::record::{self, Side};
-use crate::source::{FileId, KeyPath, Place, Spot};
-use crate::units::Rect;
+use crate::source::{FileId, KeyPath, Place, Spot, keys};
+use crate::units::{Flip, Rect};
+
+/// Most things and places that a board's record may give: several times the largest believable
+/// board's, and few enough that a rule may compare each with each.
+pub(super) const MOST_PLACES: usize = 2000;
+
+/// How far `part_of` is followed: no body is in more pieces, and a record may make a ring of it.
+const DEEPEST_PART_OF: usize = 8;
 
 /// One board with its jobs, its ids resolved.
 #[derive(Debug)]
@@ -126,6 +133,16 @@ impl Board {
         }
     }
 
+    /// Tells whether a job says that it opened this board, by its id or by the id its folder asks for.
+    pub fn is_board_of(&self, job: &Job) -> bool {
+        job.record.board == self.id() || job.record.board == self.folder.replace('/', "-")
+    }
+
+    /// Returns its jobs that say so themselves: others lie in the wrong folder.
+    pub fn own_jobs(&self) -> impl Iterator<Item = &Job> {
+        self.jobs.iter().filter(|job| self.is_board_of(job))
+    }
+
     /// Returns each zone as written and as resolved.
     pub fn zones(&self) -> impl Iterator<Item = (usize, &record::Zone, &Zone)> {
         let both = self.record.zone.iter().zip(&self.zones).enumerate();
@@ -166,6 +183,85 @@ impl Board {
             .find(|(_, body)| body.id == id)
     }
 
+    /// Returns the body that this one is one piece with, at last: it comes off with that one.
+    pub fn whole(&self, body: usize) -> usize {
+        let parent = |&index: &usize| {
+            let parent = self.record.body[index].part_of.as_deref()?;
+            self.body(parent).map(|(index, _)| index)
+        };
+        std::iter::successors(Some(body), parent)
+            .take(DEEPEST_PART_OF)
+            .last()
+            .unwrap_or(body)
+    }
+
+    /// Returns the groups of fasteners that hold this body, by position.
+    pub fn fasteners_of(&self, body: &str) -> impl Iterator<Item = (usize, &record::Fasteners)> {
+        let groups = self.record.fasteners.iter().enumerate();
+        groups.filter(move |(_, group)| group.holds.iter().any(|held| held == body))
+    }
+
+    /// Returns the places of the part that a zone touches; none where it touches no part.
+    pub fn places_of(&self, zone: &Zone) -> &[Rect] {
+        zone.part()
+            .map_or(&[], |part| self.record.part[part].at.as_slice())
+    }
+
+    /// Tells how a zone's pieces are mirrored: all of them miss its part, and all hit it when turned.
+    pub fn mirroring(&self, zone: &Zone) -> Option<Flip> {
+        let places = self.places_of(zone);
+        let outline = self.outline()?;
+        let hits = |piece: &Rect| {
+            places
+                .iter()
+                .any(|place| place.overlap_with(piece).is_some())
+        };
+        if zone.pieces.is_empty() || zone.pieces.iter().any(hits) {
+            return None;
+        }
+        Flip::ALL.into_iter().find(|flip| {
+            let mut turned = zone.pieces.iter().map(|piece| flip.rect(piece, &outline));
+            turned.all(|piece| hits(&piece))
+        })
+    }
+
+    /// Returns where a zone's piece is written: in the zone, or as a place of its part.
+    pub fn piece_path(&self, zone: usize, piece: usize) -> KeyPath {
+        match self.zones[zone].part() {
+            Some(part) if self.record.zone[zone].at.is_empty() => {
+                keys!["part", part, "at", piece]
+            }
+            _ => keys!["zone", zone, "at", piece],
+        }
+    }
+
+    /// Returns the revisions that have a zone: its own `only`, or else that of one of its faces.
+    pub fn revisions_of_zone(&self, zone: usize) -> &[String] {
+        let of_face = |face: &Option<Face>| match *face {
+            Some(Face::Part(part)) => &*self.record.part[part].only,
+            Some(Face::Body(body)) => &*self.record.body[body].only,
+            Some(Face::Pcb) | None => &[],
+        };
+        let own = &*self.record.zone[zone].only;
+        let faces = self.zones[zone].faces.iter().map(of_face);
+        let mut stated = std::iter::once(own)
+            .chain(faces)
+            .filter(|only| !only.is_empty());
+        stated.next().unwrap_or(&[])
+    }
+
+    /// Returns the revisions that have a group of fasteners: its own `only`, or else that of a body it
+    /// holds.
+    pub fn revisions_of_fasteners(&self, group: usize) -> &[String] {
+        let group = &self.record.fasteners[group];
+        let held = group.holds.iter().filter_map(|id| self.body(id));
+        let held = held.map(|(_, body)| &*body.only);
+        let mut stated = std::iter::once(&*group.only)
+            .chain(held)
+            .filter(|only| !only.is_empty());
+        stated.next().unwrap_or(&[])
+    }
+
     /// Returns a thing's name in words: its own, or its id with spaces.
     pub fn name(&self, id: &str) -> String {
         let thing = self
@@ -204,6 +300,51 @@ impl Board {
     }
 }
 
+impl Job {
+    /// Returns a place in the job's record.
+    pub fn at(&self, path: KeyPath) -> Place {
+        Place {
+            file: self.file,
+            spot: Spot::Value(path),
+        }
+    }
+}
+
+/// Tells whether two lists of revisions, such as two zones' `only`, have one in common; an empty list
+/// means every revision.
+pub fn share_a_revision(left: &[String], right: &[String]) -> bool {
+    left.is_empty() || right.is_empty() || left.iter().any(|one| right.contains(one))
+}
+
+/// Returns how many things and places a record gives, with those that its zones take from their parts.
+pub(super) fn extent(record: &record::Board) -> usize {
+    let written = [
+        record.connector.len(),
+        record.body.iter().map(|body| 1 + body.at.len()).sum(),
+        record.part.iter().map(|part| 1 + part.at.len()).sum(),
+        record.zone.iter().map(|zone| 1 + zone.at.len()).sum(),
+        record
+            .fasteners
+            .iter()
+            .map(|group| 1 + group.at.len())
+            .sum(),
+        record.keepout.iter().map(|area| 1 + area.at.len()).sum(),
+    ];
+    let written = written.iter().sum();
+    if written > MOST_PLACES {
+        return written;
+    }
+    let taken = |zone: &record::Zone| {
+        let part = record
+            .part
+            .iter()
+            .find(|part| zone.between.contains(&part.id));
+        part.map_or(0, |part| part.at.len())
+    };
+    let silent = record.zone.iter().filter(|zone| zone.at.is_empty());
+    written + silent.map(taken).sum::<usize>()
+}
+
 impl Zone {
     fn resolve(record: &record::Board, zone: &record::Zone) -> Self {
         let faces = zone.between.each_ref().map(|name| face(record, name));
@@ -223,6 +364,13 @@ impl Zone {
             side,
             pieces,
         }
+    }
+
+    /// Tells whether its pads lie on the bare board or on a part, not between two bodies over them.
+    pub fn is_on_board(&self) -> bool {
+        self.faces
+            .iter()
+            .any(|face| matches!(face, Some(Face::Pcb | Face::Part(_))))
     }
 
     /// Returns the part it touches, if it touches one.

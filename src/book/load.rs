@@ -3,6 +3,7 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 
+use super::board::{MOST_PLACES, extent};
 use super::{Board, Book, Job, Role, SourceFile, Stock};
 use crate::Failure;
 use crate::progress::Progress;
@@ -209,10 +210,26 @@ fn read(id: FileId, found: Found, validators: &BTreeMap<Kind, Validator>) -> (So
         Kind::Pads => parse(&mut file, validator).map(Read::Pads),
         Kind::Pastes => parse(&mut file, validator).map(Read::Pastes),
         Kind::Packages => parse(&mut file, validator).map(Read::Packages),
-        Kind::Board => parse(&mut file, validator).map(|record| Read::Board(Box::new(record))),
+        Kind::Board => parse(&mut file, validator)
+            .filter(|record| is_bounded(record, &mut file.faults))
+            .map(|record| Read::Board(Box::new(record))),
         Kind::Job => parse(&mut file, validator).map(|record| Read::Job(Box::new(record))),
     };
     (file, read.unwrap_or(Read::Nothing))
+}
+
+/// Refuses a board's record that gives more than any board has.
+fn is_bounded(record: &record::Board, faults: &mut Vec<Fault>) -> bool {
+    let extent = extent(record);
+    if extent > MOST_PLACES {
+        faults.push(Fault {
+            spot: source::Spot::File,
+            kind: FaultKind::Refused(format!(
+                "the record gives {extent} things and places, and at most {MOST_PLACES} are read"
+            )),
+        });
+    }
+    extent <= MOST_PLACES
 }
 
 fn read_text(path: &Path) -> Result<String, Fault> {

@@ -7,7 +7,7 @@ mod stock;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
-pub use board::{Board, Face, Height, HeightOrigin, Job, Thing, Zone};
+pub use board::{Board, Face, Height, HeightOrigin, Job, Thing, Zone, share_a_revision};
 pub use load::{MARKER, find_root};
 pub use stock::Stock;
 

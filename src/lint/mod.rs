@@ -8,6 +8,7 @@ mod driver;
 mod example;
 mod finding;
 mod nearest;
+mod phrase;
 pub mod render;
 mod rule;
 mod rules;

@@ -76,7 +76,7 @@ pub struct BoardHead {
     pub markings: Vec<String>,
     /// Known revisions of the board.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(length(max = 100), inner(length(min = 1, max = 40)))]
+    #[schemars(length(max = 40), inner(length(min = 1, max = 40)))]
     pub revisions: Vec<String>,
     /// Width and height of the board, mm.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -205,7 +205,7 @@ pub struct Body {
     pub at: Vec<Rect>,
     /// Revisions of the board it belongs to; left out, all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(length(max = 20))]
+    #[schemars(length(max = 40))]
     pub only: Vec<String>,
 }
 
@@ -288,7 +288,7 @@ pub struct Part {
     pub heat_w: Option<f64>,
     /// Revisions of the board it belongs to; left out, all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(length(max = 20))]
+    #[schemars(length(max = 40))]
     pub only: Vec<String>,
 }
 
@@ -339,7 +339,7 @@ pub struct Zone {
     pub at: Vec<Rect>,
     /// Revisions of the board it applies to; left out, all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(length(max = 20))]
+    #[schemars(length(max = 40))]
     pub only: Vec<String>,
 }
 
@@ -424,7 +424,7 @@ pub struct Fasteners {
     pub torque_nm: Option<f64>,
     /// Revisions of the board they belong to; left out, all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(length(max = 20))]
+    #[schemars(length(max = 40))]
     pub only: Vec<String>,
 }
 
@@ -493,7 +493,7 @@ pub struct Connector {
     pub slack_mm: Option<f64>,
     /// Revisions of the board it belongs to; left out, all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(length(max = 20))]
+    #[schemars(length(max = 40))]
     pub only: Vec<String>,
 }
 

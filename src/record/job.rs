@@ -42,11 +42,11 @@ pub struct Job {
     pub before: Option<Temperatures>,
     /// Old pads, measured as they came off.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(length(max = 100))]
+    #[schemars(length(max = 200))]
     pub reading: Vec<Reading>,
     /// Pads that were fitted.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(length(max = 100))]
+    #[schemars(length(max = 200))]
     pub fitted: Vec<Fitted>,
     /// Temperatures after the board was closed.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -3,6 +3,14 @@
 //! Coordinates run from the board's lower-left corner seen from the front, x right, y up, on both
 //! sides. Raw numbers elsewhere carry their unit in their name.
 
+mod clash;
+mod cover;
+mod flip;
 mod plan;
+mod thread;
 
-pub use plan::{Point, Rect};
+pub use clash::Clash;
+pub use cover::{covered_area, shared_area};
+pub use flip::Flip;
+pub use plan::{OVERLAP_MM, Point, Rect};
+pub use thread::nominal_mm;

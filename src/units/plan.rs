@@ -65,6 +65,16 @@ impl Rect {
         }
     }
 
+    /// Returns the rectangle without extent at a point.
+    pub fn at_point(point: Point) -> Self {
+        Self {
+            x: point.x,
+            y: point.y,
+            width: 0.0,
+            height: 0.0,
+        }
+    }
+
     /// Returns the right edge, mm.
     pub fn right(&self) -> f64 {
         self.x + self.width
@@ -106,12 +116,48 @@ impl Rect {
         self.shared_with(other).map_or(0.0, |shared| shared.area())
     }
 
+    /// Returns the part that two rectangles share, if it is more than [`OVERLAP_MM`] both ways.
+    pub fn overlap_with(&self, other: &Self) -> Option<Self> {
+        self.shared_with(other)
+            .filter(|shared| shared.width > OVERLAP_MM && shared.height > OVERLAP_MM)
+    }
+
+    /// Returns the smallest rectangle round all of these, if there are any.
+    pub fn around<'a>(rects: impl IntoIterator<Item = &'a Self>) -> Option<Self> {
+        rects.into_iter().copied().reduce(|all, one| {
+            let (x, y) = (all.x.min(one.x), all.y.min(one.y));
+            Self {
+                x,
+                y,
+                width: all.right().max(one.right()) - x,
+                height: all.top().max(one.top()) - y,
+            }
+        })
+    }
+
     /// Tells whether `inner` lies within this rectangle, give or take `slack` mm on each side.
     pub fn holds(&self, inner: &Self, slack: f64) -> bool {
         self.x - slack <= inner.x
             && self.y - slack <= inner.y
             && inner.right() <= self.right() + slack
             && inner.top() <= self.top() + slack
+    }
+
+    /// Returns how far a rectangle reaches beyond this one at its worst, mm; negative within it.
+    pub fn excess_of(&self, other: &Self) -> f64 {
+        (self.x - other.x)
+            .max(self.y - other.y)
+            .max(other.right() - self.right())
+            .max(other.top() - self.top())
+    }
+
+    /// Returns the distance between two rectangles, mm; zero where they meet.
+    pub fn distance_between(&self, other: &Self) -> f64 {
+        let dx = (self.x - other.right())
+            .max(other.x - self.right())
+            .max(0.0);
+        let dy = (self.y - other.top()).max(other.y - self.top()).max(0.0);
+        dx.hypot(dy)
     }
 
     /// Returns the distance from a point to the rectangle, mm; zero inside.
@@ -132,6 +178,9 @@ impl Rect {
         }
     }
 }
+
+/// How far two things may overlap before it counts, mm: the rounding of a ruler.
+pub const OVERLAP_MM: f64 = 0.1;
 
 /// Greatest coordinate or size a record may give, mm: above any board that fits a bench.
 pub(crate) const LARGEST_MM: f64 = 1000.0;
@@ -192,6 +241,32 @@ mod tests {
             "corner"
         );
         assert!((left.shared_area(&over) - 10.0).abs() < 1e-12, "2 by 5");
+    }
+
+    #[test]
+    fn distance_between_is_from_edge_to_edge() {
+        let left = Rect::from([0.0, 0.0, 10.0, 10.0]);
+        let corner = Rect::from([13.0, 14.0, 2.0, 2.0]);
+        assert!(
+            (left.distance_between(&corner) - 5.0).abs() < 1e-12,
+            "3-4-5"
+        );
+        assert!(
+            (corner.distance_between(&left) - 5.0).abs() < 1e-12,
+            "either way"
+        );
+        assert!((left.excess_of(&corner) - 6.0).abs() < 1e-12, "16 over 10");
+    }
+
+    #[test]
+    fn around_is_the_hull() {
+        let list = [
+            Rect::from([3.0, 4.0, 1.0, 1.0]),
+            Rect::from([-1.0, 6.0, 2.0, 2.0]),
+        ];
+        let hull = Rect::from([-1.0, 4.0, 5.0, 4.0]);
+        assert_eq!(Rect::around(&list), Some(hull), "both corners");
+        assert_eq!(Rect::around([]), None, "nothing to go round");
     }
 
     #[test]

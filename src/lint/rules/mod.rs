@@ -1,12 +1,21 @@
 //! The rules, one file each, named after what is wrong.
 
+mod body_held_by_nothing;
+mod cable_without_body;
 mod dangling_reference;
 mod duplicate_id;
+mod faces_cannot_meet;
+mod height_unknown;
 mod hidden_characters;
 mod id_not_folder;
 mod idle_accept;
+mod integrated_body_screwed;
+mod io_bracket_without_screws;
+mod job_for_another_board;
 mod linked_file;
 mod malformed_value;
+mod measured_zone_missing;
+mod mirrored_coordinates;
 mod missing_key;
 mod names_differ_in_case;
 mod near_twin_boards;
@@ -14,10 +23,21 @@ mod not_finite;
 mod not_toml;
 mod out_of_range;
 mod outside_outline;
+mod overlapping_pads;
+mod overlapping_parts;
+mod package_with_two_heights;
+mod pad_over_keepout;
+mod pad_over_screw;
+mod pad_overhangs_part;
+mod pad_too_small;
+mod part_barely_covered;
+mod part_without_zone;
 mod record_too_large;
+mod scaled_coordinates;
 mod shared_marking;
 mod stray_file;
 mod unknown_key;
+mod unknown_revision;
 mod unknown_schema_version;
 mod unknown_word;
 mod unreadable_file;
@@ -25,18 +45,28 @@ mod unsafe_markdown;
 mod unusable_photo;
 mod wrong_type;
 mod wrong_unit;
+mod zone_off_its_part;
 
 use super::Rule;
 
 /// Every rule, by name.
 pub static ALL: &[&Rule] = &[
+    &body_held_by_nothing::RULE,
+    &cable_without_body::RULE,
     &dangling_reference::RULE,
     &duplicate_id::RULE,
+    &faces_cannot_meet::RULE,
+    &height_unknown::RULE,
     &hidden_characters::RULE,
     &id_not_folder::RULE,
     &idle_accept::RULE,
+    &integrated_body_screwed::RULE,
+    &io_bracket_without_screws::RULE,
+    &job_for_another_board::RULE,
     &linked_file::RULE,
     &malformed_value::RULE,
+    &measured_zone_missing::RULE,
+    &mirrored_coordinates::RULE,
     &missing_key::RULE,
     &names_differ_in_case::RULE,
     &near_twin_boards::RULE,
@@ -44,10 +74,21 @@ pub static ALL: &[&Rule] = &[
     &not_toml::RULE,
     &out_of_range::RULE,
     &outside_outline::RULE,
+    &overlapping_pads::RULE,
+    &overlapping_parts::RULE,
+    &package_with_two_heights::RULE,
+    &pad_over_keepout::RULE,
+    &pad_over_screw::RULE,
+    &pad_overhangs_part::RULE,
+    &pad_too_small::RULE,
+    &part_barely_covered::RULE,
+    &part_without_zone::RULE,
     &record_too_large::RULE,
+    &scaled_coordinates::RULE,
     &shared_marking::RULE,
     &stray_file::RULE,
     &unknown_key::RULE,
+    &unknown_revision::RULE,
     &unknown_schema_version::RULE,
     &unknown_word::RULE,
     &unreadable_file::RULE,
@@ -55,4 +96,5 @@ pub static ALL: &[&Rule] = &[
     &unusable_photo::RULE,
     &wrong_type::RULE,
     &wrong_unit::RULE,
+    &zone_off_its_part::RULE,
 ];

@@ -3,7 +3,7 @@ use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::record::BodyKind;
 use crate::source::keys;
-use crate::units::{Point, Rect};
+use crate::units::Rect;
 
 declare_rule! {
     /// Looks at every part, pad, screw, connector and keep-out, and asks whether it lies on the board.
@@ -68,7 +68,7 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
             let what = board.id_at(&path).unwrap_or(table).to_owned();
             let message = format!(
                 "`{what}` lies {:.1} mm beyond the board's {:.1} x {:.1} mm",
-                beyond(&outline, &rect),
+                outline.excess_of(&rect),
                 outline.width,
                 outline.height,
             );
@@ -99,32 +99,17 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
             SLACK_MM
         };
         for (position, &point) in group.at.iter().enumerate() {
-            look("fasteners", index, Some(position), at_point(point), slack);
+            let spot = Rect::at_point(point);
+            look("fasteners", index, Some(position), spot, slack);
         }
     }
     for (index, connector) in record.connector.iter().enumerate() {
-        look("connector", index, None, at_point(connector.at), SLACK_MM);
+        let spot = Rect::at_point(connector.at);
+        look("connector", index, None, spot, SLACK_MM);
     }
     for (index, keepout) in record.keepout.iter().enumerate() {
         for (position, &place) in keepout.at.iter().enumerate() {
             look("keepout", index, Some(position), place, SLACK_MM);
         }
     }
-}
-
-fn at_point(point: Point) -> Rect {
-    Rect {
-        x: point.x,
-        y: point.y,
-        width: 0.0,
-        height: 0.0,
-    }
-}
-
-/// Returns how far a rectangle reaches over the outline at its worst, mm.
-fn beyond(outline: &Rect, rect: &Rect) -> f64 {
-    (outline.x - rect.x)
-        .max(outline.y - rect.y)
-        .max(rect.right() - outline.right())
-        .max(rect.top() - outline.top())
 }
