@@ -32,16 +32,8 @@ const UNFINISHED: &str = ".gapbook-unfinished";
 pub(super) struct Site {
     root: PathBuf,
     before: BTreeSet<String>,
-    written: Mutex<Written>,
+    written: Mutex<BTreeSet<String>>,
     changed: AtomicUsize,
-}
-
-/// What this compile wrote so far.
-#[derive(Debug)]
-struct Written {
-    names: BTreeSet<String>,
-    /// The manifest, to which each new name is added before its file appears.
-    manifest: fs::File,
 }
 
 /// What a compile did to its folder.
@@ -73,17 +65,10 @@ impl Site {
         clear_unfinished(root)?;
         // Marked at once, so that a compile that is stopped half-way can be taken up again.
         write_manifest(root, &before)?;
-        let manifest = fs::OpenOptions::new()
-            .append(true)
-            .open(&manifest)
-            .map_err(|error| Failure::io("write", &manifest, &error))?;
         Ok(Self {
             root: root.to_path_buf(),
             before,
-            written: Mutex::new(Written {
-                names: BTreeSet::new(),
-                manifest,
-            }),
+            written: Mutex::new(BTreeSet::new()),
             changed: AtomicUsize::new(0),
         })
     }
@@ -112,11 +97,14 @@ impl Site {
         Ok(())
     }
 
-    /// Notes a file as written, and adds it to the manifest unless it is there already.
+    /// Notes a file as written, and adds it to the manifest before it appears, unless it is listed.
     fn list(&self, name: &str) -> io::Result<()> {
         let mut written = self.written.lock().expect("invariant: no writer panics");
-        if written.names.insert(name.to_owned()) && !self.before.contains(name) {
-            written.manifest.write_all(format!("{name}\n").as_bytes())?;
+        if written.insert(name.to_owned()) && !self.before.contains(name) {
+            let mut manifest = fs::OpenOptions::new()
+                .append(true)
+                .open(self.root.join(MANIFEST))?;
+            manifest.write_all(format!("{name}\n").as_bytes())?;
         }
         Ok(())
     }
@@ -135,7 +123,7 @@ impl Site {
     /// When a file cannot be removed, or the list not be written.
     pub(super) fn finish(self) -> Result<Tally, Failure> {
         let mut written = self.written.lock().expect("invariant: no writer panics");
-        let written = std::mem::take(&mut written.names);
+        let written = std::mem::take(&mut *written);
         let is_ours = |name: &&String| is_safe(name) && self.link_above(name).is_none();
         let mut removed = 0;
         for name in self.before.difference(&written).filter(is_ours) {
