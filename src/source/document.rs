@@ -1,5 +1,6 @@
 //! One file's text, parsed once: a typed record for those who compute, faults for those who read.
 
+use std::num::{IntErrorKind, ParseIntError};
 use std::ops::Range;
 
 use serde::de::DeserializeOwned;
@@ -168,14 +169,16 @@ impl Reading<'_> {
             DeValue::Integer(number) => {
                 match i64::from_str_radix(number.as_str(), number.radix()) {
                     Ok(number) => number.into(),
-                    Err(_) => self.not_finite(number.as_str(), path),
+                    Err(error) if is_overflow(&error) => self.not_finite(number.as_str(), path),
+                    // The parser leaves a number without digits, such as `0x`, for later.
+                    Err(_) => self.no_number(value.span()),
                 }
             }
             DeValue::Float(number) => {
-                let parsed: f64 = number.as_str().parse().unwrap_or(f64::NAN);
-                match serde_json::Number::from_f64(parsed) {
-                    Some(number) => Value::Number(number),
-                    None => self.not_finite(number.as_str(), path),
+                match number.as_str().parse().map(serde_json::Number::from_f64) {
+                    Ok(Some(number)) => Value::Number(number),
+                    Ok(None) => self.not_finite(number.as_str(), path),
+                    Err(_) => self.no_number(value.span()),
                 }
             }
             DeValue::Boolean(truth) => Value::Bool(*truth),
@@ -196,6 +199,14 @@ impl Reading<'_> {
         Value::Null
     }
 
+    fn no_number(&mut self, span: Range<usize>) -> Value {
+        self.faults.push(Fault {
+            spot: Spot::Bytes(span.start, span.end),
+            kind: FaultKind::Syntax("invalid number".to_owned()),
+        });
+        Value::Null
+    }
+
     /// Looks for a hidden character that a text spells as an escape: a plain one is found already.
     fn escaped(&mut self, meaning: &str, span: Range<usize>, spot: Spot) {
         let written = &self.text[span];
@@ -207,6 +218,14 @@ impl Reading<'_> {
             self.faults.push(Fault { spot, kind });
         }
     }
+}
+
+/// Tells whether a number was one, but beyond the 64 bits of a whole one.
+fn is_overflow(error: &ParseIntError) -> bool {
+    matches!(
+        error.kind(),
+        IntErrorKind::PosOverflow | IntErrorKind::NegOverflow
+    )
 }
 
 /// Tells whether a character does not show, or turns the direction of the text around it.
