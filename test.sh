@@ -31,7 +31,11 @@ step "the book";      cargo run --locked --quiet -- lint
 site=$(mktemp -d)/site
 trap 'rm -rf "$(dirname "$site")"' EXIT
 cargo run --locked --quiet -- compile --out "$site"
+# Two of its boards are withheld, which is no failure of the program.
+cargo run --locked --quiet -- --book tests/fixtures/hostile-book compile --out "$site-hostile" || [ $? -eq 1 ]
 step "every page in a browser"
 cd tests/browser
 npm ci --ignore-scripts --no-audit --no-fund --silent
 node check.mjs "$site" --expect expect.json
+step "a book that means harm, in a browser"
+node check.mjs "$site-hostile" --hostile
