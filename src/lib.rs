@@ -8,6 +8,8 @@
 //! - [`markdown`]: Markdown that strangers wrote, as HTML that can do no harm;
 //! - [`book`]: what the records mean together;
 //! - [`evidence`]: what the jobs say about a value, and how well it is known;
+//! - [`stack`]: how a cooler seats on pads and dies;
+//! - [`heat`]: temperature drops;
 //! - [`order`]: what comes off before what, and into which tray;
 //! - [`lint`]: rules over the book, giving findings;
 //! - [`drawing`]: the maps of a board, as SVG;
@@ -27,6 +29,10 @@ pub mod markdown;
 pub mod book;
 
 pub mod evidence;
+
+pub mod stack;
+
+pub mod heat;
 
 pub mod order;
 

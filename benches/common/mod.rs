@@ -81,6 +81,9 @@ fn write_board(root: &Path, templates: &Environment<'_>, number: usize) {
     let board = context! {
         id => &id, maker, model, width, height, memory_mm,
         marking => format!("GB-{number:06}"),
+        column => dice.tenths(14.0, 24.0),
+        pitch => dice.tenths(10.0, 12.5),
+        memory_pitch => dice.tenths(16.0, 19.0),
         x => (width / 2.0).round() + dice.tenths(0.0, 20.0),
         y => (height / 2.0).round(),
         die_width => dice.tenths(20.0, 28.0),

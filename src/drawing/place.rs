@@ -11,6 +11,8 @@ pub(super) struct Room {
     /// What is better not covered: pads and parts.
     busy: Vec<Rect>,
     centre: Point,
+    /// Where, from a point, a label is tried.
+    offsets: Vec<[f64; 2]>,
 }
 
 /// Directions that are tried round a point.
@@ -19,18 +21,26 @@ const DIRECTIONS: u32 = 24;
 /// Distances that are tried, drawing units.
 const DISTANCES: [f64; 4] = [9.0, 12.5, 16.0, 21.0];
 
-/// Most things among which room is sought: a real board has a few hundred a side, and beyond that a
-/// drawing is crowded wherever its lettering lies.
-const MOST: usize = 1000;
+/// Most things near a place among which room is sought: a real board has a few dozen, and where there
+/// are more the drawing is crowded wherever its lettering lies.
+const MOST: usize = 300;
 
 impl Room {
     /// Returns the room on a sheet; labels prefer to lie away from `centre`.
     pub(super) fn new(sheet: Rect, centre: Point) -> Self {
+        let round = |distance: f64| {
+            (0..DIRECTIONS).map(move |step| {
+                let angle = f64::from(step) * std::f64::consts::TAU / f64::from(DIRECTIONS);
+                [distance * angle.cos(), distance * angle.sin()]
+            })
+        };
+        let offsets = DISTANCES.into_iter().flat_map(round).collect();
         Self {
             sheet,
             taken: Vec::new(),
             busy: Vec::new(),
             centre,
+            offsets,
         }
     }
 
@@ -46,61 +56,56 @@ impl Room {
 
     /// Finds the best place near `anchor` for a box of this size, takes it, and returns its centre.
     pub(super) fn near(&mut self, anchor: Point, width: f64, height: f64) -> Point {
-        let mut candidates = DISTANCES.iter().flat_map(|&distance| {
-            (0..DIRECTIONS).map(move |step| {
-                let angle = f64::from(step) * std::f64::consts::TAU / f64::from(DIRECTIONS);
-                Point {
-                    x: anchor.x + distance * angle.cos(),
-                    y: anchor.y + distance * angle.sin(),
-                }
-            })
-        });
-        let best = if self.is_crowded() {
-            candidates.next()
-        } else {
-            candidates
-                .map(|at| (self.cost(anchor, at, width, height), at))
-                .min_by(|(left, _), (right, _)| left.total_cmp(right))
-                .map(|(_, at)| at)
+        let farthest = DISTANCES.into_iter().fold(0.0, f64::max);
+        let reach = around(anchor, 2.0 * farthest + width, 2.0 * farthest + height);
+        let within = |list: &[Rect]| -> Vec<Rect> {
+            list.iter()
+                .filter(|rect| rect.shared_area(&reach) > 0.0)
+                .copied()
+                .collect()
         };
-        let best = best.unwrap_or(anchor);
+        let (taken, busy) = (within(&self.taken), within(&self.busy));
+        let is_crowded = taken.len() + busy.len() > MOST;
+        let tried = if is_crowded { 1 } else { self.offsets.len() };
+        let candidates = self.offsets.iter().take(tried).map(|[dx, dy]| Point {
+            x: anchor.x + dx,
+            y: anchor.y + dy,
+        });
+        let best = candidates
+            .map(|at| {
+                let rect = around(at, width, height);
+                let covered = 60.0 * shared(&taken, &rect) + 6.0 * shared(&busy, &rect);
+                (covered / rect.area() + self.drawback(anchor, at, &rect), at)
+            })
+            .min_by(|left, right| left.0.total_cmp(&right.0))
+            .map_or(anchor, |(_, at)| at);
         self.take(around(best, width, height));
         best
     }
 
     /// Tells whether a box is free of everything that must not be covered.
     pub(super) fn is_free(&self, rect: &Rect) -> bool {
-        let covers_nothing = || {
-            let mut taken = self.taken.iter();
-            taken.all(|taken| taken.shared_area(rect) <= 0.0)
-        };
-        self.sheet.holds(rect, 0.0) && (self.is_crowded() || covers_nothing())
+        self.sheet.holds(rect, 0.0)
+            && self
+                .taken
+                .iter()
+                .all(|taken| taken.shared_area(rect) <= 0.0)
     }
 
-    /// Tells whether there is so much that to seek room for more would take too long.
-    fn is_crowded(&self) -> bool {
-        self.taken.len() + self.busy.len() > MOST
-    }
-
-    /// Weighs a place: covering lettering is worst, then leaving the sheet, pads, and distance.
-    fn cost(&self, anchor: Point, at: Point, width: f64, height: f64) -> f64 {
-        let rect = around(at, width, height);
-        let covered = |list: &[Rect]| -> f64 {
-            list.iter()
-                .map(|other| other.shared_area(&rect))
-                .sum::<f64>()
-                / rect.area()
-        };
-        let off_sheet = 1.0 - self.sheet.shared_area(&rect) / rect.area();
+    /// Weighs a place apart from what it covers: leaving the sheet is worst, then distance, then
+    /// lying towards the centre. The weights are a matter of looks.
+    fn drawback(&self, anchor: Point, at: Point, rect: &Rect) -> f64 {
+        let off_sheet = 1.0 - self.sheet.shared_area(rect) / rect.area();
         let distance = (at.x - anchor.x).hypot(at.y - anchor.y);
         let outward = [at, anchor].map(|p| (p.x - self.centre.x).hypot(p.y - self.centre.y));
         let inward = (outward[1] - outward[0]) / distance;
-        60.0 * covered(&self.taken)
-            + 60.0 * off_sheet
-            + 6.0 * covered(&self.busy)
-            + 0.25 * distance
-            + 0.8 * inward
+        60.0 * off_sheet + 0.25 * distance + 0.8 * inward
     }
+}
+
+/// Returns the area that a rectangle shares with others, each counted whole.
+fn shared(others: &[Rect], rect: &Rect) -> f64 {
+    others.iter().map(|other| other.shared_area(rect)).sum()
 }
 
 /// Returns the box of a size round a centre.

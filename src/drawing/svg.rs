@@ -1,14 +1,23 @@
 //! A drawing as a tree of elements, serialised once.
 
-use std::fmt::{Display, Write as _};
+use std::fmt::Write as _;
 
 /// One SVG element.
 #[derive(Clone, Debug)]
 pub struct Element {
     name: &'static str,
-    attributes: Vec<(&'static str, String)>,
+    attributes: Vec<(&'static str, Attribute)>,
     children: Vec<Self>,
     text: String,
+}
+
+/// An attribute's value; most are words and lengths, which are not made into text before they are
+/// written.
+#[derive(Clone, Debug)]
+enum Attribute {
+    Word(&'static str),
+    Length(f64),
+    Text(String),
 }
 
 impl Element {
@@ -23,23 +32,24 @@ impl Element {
     }
 
     /// Returns an element with a class, as most are.
-    pub fn classed(name: &'static str, class: &str) -> Self {
-        Self::new(name).with("class", class)
+    pub fn classed(name: &'static str, class: &'static str) -> Self {
+        let mut element = Self::new(name);
+        element.attributes.push(("class", Attribute::Word(class)));
+        element
     }
 
     /// Adds an attribute.
     #[must_use]
-    pub fn with(mut self, name: &'static str, value: impl Display) -> Self {
-        self.attributes.push((name, value.to_string()));
+    pub fn with(mut self, name: &'static str, value: impl Into<String>) -> Self {
+        self.attributes.push((name, Attribute::Text(value.into())));
         self
     }
 
     /// Adds attributes that are lengths in drawing units.
     #[must_use]
     pub fn lengths<const N: usize>(mut self, lengths: [(&'static str, f64); N]) -> Self {
-        for (name, value) in lengths {
-            self.attributes.push((name, number(value)));
-        }
+        self.attributes
+            .extend(lengths.map(|(name, length)| (name, Attribute::Length(length))));
         self
     }
 
@@ -73,51 +83,79 @@ impl Element {
         out.push('<');
         out.push_str(self.name);
         for (name, value) in &self.attributes {
-            write!(out, " {name}=\"{}\"", Escaped(value)).expect("invariant: a String takes all");
+            out.push(' ');
+            out.push_str(name);
+            out.push_str("=\"");
+            match value {
+                Attribute::Word(word) => escape(word, out),
+                Attribute::Length(length) => push_number(*length, out),
+                Attribute::Text(text) => escape(text, out),
+            }
+            out.push('"');
         }
         if self.children.is_empty() && self.text.is_empty() {
             out.push_str("/>");
             return;
         }
-        write!(out, ">{}", Escaped(&self.text)).expect("invariant: a String takes all");
+        out.push('>');
+        escape(&self.text, out);
         for child in &self.children {
             child.write(out);
         }
-        write!(out, "</{}>", self.name).expect("invariant: a String takes all");
+        out.push_str("</");
+        out.push_str(self.name);
+        out.push('>');
     }
 }
 
 /// Returns a number with at most two decimals and no needless zeros: a hundredth of a millimetre is
 /// finer than any printer.
 pub fn number(value: f64) -> String {
-    let rounded = format!("{value:.2}");
-    let trimmed = rounded.trim_end_matches('0').trim_end_matches('.');
-    if trimmed == "-0" {
-        "0".to_owned()
-    } else {
-        trimmed.to_owned()
-    }
+    let mut written = String::new();
+    push_number(value, &mut written);
+    written
 }
 
-/// Text with the characters that XML reserves replaced.
-struct Escaped<'a>(&'a str);
-
-impl Display for Escaped<'_> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        for character in self.0.chars() {
-            match character {
-                '&' => f.write_str("&amp;")?,
-                '<' => f.write_str("&lt;")?,
-                '>' => f.write_str("&gt;")?,
-                '"' => f.write_str("&quot;")?,
-                // XML has no way to write the other control characters.
-                '\t' | '\n' | '\r' => f.write_char(' ')?,
-                control if control.is_control() => f.write_char('\u{fffd}')?,
-                other => f.write_char(other)?,
-            }
-        }
-        Ok(())
+/// Writes a number as whole hundredths, since exact decimals of floats are slow.
+fn push_number(value: f64, out: &mut String) {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a cast saturates; drawings are small"
+    )]
+    let hundredths = (value * 100.0).round() as i64;
+    let sign = if hundredths < 0 { "-" } else { "" };
+    let (whole, rest) = (
+        hundredths.unsigned_abs() / 100,
+        hundredths.unsigned_abs() % 100,
+    );
+    match (rest, rest % 10) {
+        (0, _) => write!(out, "{sign}{whole}"),
+        (_, 0) => write!(out, "{sign}{whole}.{}", rest / 10),
+        _ => write!(out, "{sign}{whole}.{rest:02}"),
     }
+    .expect("invariant: a String takes all");
+}
+
+/// Writes text with the characters that XML reserves, or does not know, replaced.
+fn escape(text: &str, out: &mut String) {
+    let is_special = |c: char| matches!(c, '&' | '<' | '>' | '"') || c.is_control();
+    let mut rest = text;
+    while let Some(at) = rest.find(is_special) {
+        let (plain, from) = rest.split_at(at);
+        let mut characters = from.chars();
+        let special = characters.next().unwrap_or_default();
+        out.push_str(plain);
+        out.push_str(match special {
+            '&' => "&amp;",
+            '<' => "&lt;",
+            '>' => "&gt;",
+            '"' => "&quot;",
+            '\t' | '\n' | '\r' => " ",
+            _ => "\u{fffd}",
+        });
+        rest = characters.as_str();
+    }
+    out.push_str(rest);
 }
 
 #[cfg(test)]
@@ -140,7 +178,9 @@ mod tests {
 
     #[test]
     fn text_cannot_leave_its_element() {
-        let element = Element::classed("text", "a\"><script>").text("</text><script>&\u{0}");
+        let element = Element::new("text")
+            .with("class", "a\"><script>")
+            .text("</text><script>&\u{0}");
         assert_eq!(
             element.serialise(),
             "<text class=\"a&quot;&gt;&lt;script&gt;\">\

@@ -171,11 +171,8 @@ fn write_board(
     (board, jobs, facts): (&Board, &[&Job], &BoardFacts),
 ) -> Result<(), Failure> {
     let folder = format!("boards/{}", board.id());
-    for (name, page) in sheet::render(templates, about, board, facts)? {
-        site.write(&format!("{folder}/{name}"), page.as_bytes())?;
-    }
-    for (name, drawing) in sheet::drawings(board) {
-        site.write(&format!("{folder}/{name}"), drawing.as_bytes())?;
+    for (name, text) in sheet::render(templates, about, board, facts)? {
+        site.write(&format!("{folder}/{name}"), text.as_bytes())?;
     }
     let bundle = bundle::of_board(facts, &board.record, jobs);
     site.write(

@@ -105,61 +105,48 @@ struct Context<'a> {
     tabs: Vec<Tab>,
     first: &'static str,
     cautions: &'a [Caution],
-    maps: Vec<Drawing>,
-    swatches: Vec<Value>,
+    maps: &'a [Drawing],
+    swatches: &'a [Value],
     doubtful: bool,
-    board: &'a BoardFacts,
+    board: Value,
 }
 
-/// Renders every sheet of a board, giving file names below its folder and their bytes.
+/// Renders every sheet of a board and the drawings that stand alone, giving file names below its
+/// folder and their text.
 pub(super) fn render(
     templates: &Templates,
     book: &BookFacts,
     board: &Board,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
-    SHEETS
-        .iter()
-        .enumerate()
-        .map(|(position, sheet)| {
-            let context = Context {
-                book,
-                root: "../../",
-                title: sheet.title,
-                question: sheet.question,
-                phase: sheet.phase,
-                number: position + 1,
-                count: SHEETS.len(),
-                tabs: tabs(position),
-                first: cautions::FIRST,
-                cautions: sheet.phase.map_or(&[], cautions::of_phase),
-                maps: sheet
-                    .layers
-                    .map_or_else(Vec::new, |layers| maps(board, layers)),
-                swatches: swatches(facts),
-                doubtful: facts.is_doubtful(),
-                board: facts,
-            };
-            let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
-            Ok((format!("{}.html", sheet.stem), page))
-        })
-        .collect()
-}
-
-/// Returns the drawings that stand alone: each side whole, to be enlarged.
-pub(super) fn drawings(board: &Board) -> Vec<(String, String)> {
-    let alone = |side: &Side| {
-        let svg = map(board, *side, Layers::ALL, side.word())?;
-        let style = Element::new("style").text(crate::drawing::STYLE);
-        let mut whole = svg;
-        whole.push(style);
-        Some((format!("{side}.svg"), whole.serialise()))
-    };
-    Side::ALL
-        .iter()
-        .filter(|side| is_used(board, **side))
-        .filter_map(alone)
-        .collect()
+    let (figures, mut files) = figures(board);
+    // Turned into template values once: every sheet shows the same facts.
+    let board = Value::from(minijinja::value::Serde(facts));
+    let swatches = swatches(facts);
+    for (position, sheet) in SHEETS.iter().enumerate() {
+        let figure = figures
+            .iter()
+            .find(|(layers, _)| Some(*layers) == sheet.layers);
+        let context = Context {
+            book,
+            root: "../../",
+            title: sheet.title,
+            question: sheet.question,
+            phase: sheet.phase,
+            number: position + 1,
+            count: SHEETS.len(),
+            tabs: tabs(position),
+            first: cautions::FIRST,
+            cautions: sheet.phase.map_or(&[], cautions::of_phase),
+            maps: figure.map_or(&[], |(_, drawings)| drawings),
+            swatches: &swatches,
+            doubtful: facts.is_doubtful(),
+            board: board.clone(),
+        };
+        let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
+        files.push((format!("{}.html", sheet.stem), page));
+    }
+    Ok(files)
 }
 
 fn tabs(current: usize) -> Vec<Tab> {
@@ -172,19 +159,33 @@ fn tabs(current: usize) -> Vec<Tab> {
     SHEETS.iter().enumerate().map(tab).collect()
 }
 
-fn maps(board: &Board, layers: Layers) -> Vec<Drawing> {
-    let drawing = |side: &Side| {
-        let svg = map(board, *side, layers, side.word())?.serialise();
-        Some(Drawing {
-            side: *side,
-            svg: Value::from_safe_string(svg),
-        })
-    };
-    Side::ALL
-        .iter()
-        .filter(|side| is_used(board, **side))
-        .filter_map(drawing)
-        .collect()
+/// The drawings of the sheets, by what they draw strong.
+type Figures = Vec<(Layers, Vec<Drawing>)>;
+
+/// Draws a board's maps for its sheets, each kind once, and each side whole as a file of its own, to
+/// be enlarged.
+fn figures(board: &Board) -> (Figures, Vec<(String, String)>) {
+    let style = Element::new("style").text(crate::drawing::STYLE);
+    let mut files = Vec::new();
+    let mut figures = Vec::new();
+    for layers in [Layers::ALL, Layers::SCREWS, Layers::PADS] {
+        let mut drawings = Vec::new();
+        for &side in Side::ALL.iter().filter(|side| is_used(board, **side)) {
+            let Some(mut svg) = map(board, side, layers, side.word()) else {
+                continue;
+            };
+            drawings.push(Drawing {
+                side,
+                svg: Value::from_safe_string(svg.serialise()),
+            });
+            if layers == Layers::ALL {
+                svg.push(style.clone());
+                files.push((format!("{side}.svg"), svg.serialise()));
+            }
+        }
+        figures.push((layers, drawings));
+    }
+    (figures, files)
 }
 
 /// Tells whether there is anything to draw on a side.

@@ -369,7 +369,19 @@ words! {
     }
 }
 
-/// A group of like screws, one tray.
+words! {
+    /// What kind of fastener it is.
+    pub enum FastenerKind {
+        /// A screw.
+        Screw = "screw",
+        /// A clip or spring that is unhooked.
+        Clip = "clip",
+        /// A pin pushed through the board and spread behind it.
+        PushPin = "push-pin",
+    }
+}
+
+/// A group of like screws, clips or pins, one tray.
 #[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Fasteners {
@@ -380,6 +392,9 @@ pub struct Fasteners {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(length(min = 1, max = 80))]
     pub name: Option<String>,
+    /// What kind of fastener they are.
+    #[serde(default = "screws")]
+    pub kind: FastenerKind,
     /// Thread: ISO metric ("M2.5"), unified ("#4-40"), or "self-tapping 2.2".
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(regex(
@@ -593,6 +608,10 @@ pub struct Photo {
     /// What one sees in it, for those who cannot see it.
     #[schemars(length(min = 1, max = 300))]
     pub text: String,
+}
+
+fn screws() -> FastenerKind {
+    FastenerKind::Screw
 }
 
 fn board_itself() -> String {

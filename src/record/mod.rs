@@ -10,9 +10,9 @@ pub mod schema;
 mod stock;
 
 pub use board::{
-    Accept, Board, BoardHead, Body, BodyKind, Class, Connector, ConnectorKind, Engages, Fasteners,
-    From, Keepout, Latch, Limits, Note, NoteKind, Part, PartKind, Phase, Photo, Removal, Seat,
-    Seats, Side, Zone,
+    Accept, Board, BoardHead, Body, BodyKind, Class, Connector, ConnectorKind, Engages,
+    FastenerKind, Fasteners, From, Keepout, Latch, Limits, Note, NoteKind, Part, PartKind, Phase,
+    Photo, Removal, Seat, Seats, Side, Zone,
 };
 pub use book::{Book, BookHead, Level};
 pub use job::{Date, Fitted, Instrument, InstrumentKind, Job, Reading, Temperatures};

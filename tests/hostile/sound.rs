@@ -69,6 +69,7 @@ only = ["A"]
 [[fasteners]]
 id = "screws"
 name = "cooler screws"
+kind = "screw"
 thread = "M2.5"
 length_mm = 8.0
 drive = "PH1"

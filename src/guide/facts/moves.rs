@@ -5,7 +5,7 @@ use super::screws::how_to_unplug;
 use crate::book::Board;
 use crate::order::{self, tray_letter};
 use crate::record::schema::{Words, words};
-use crate::record::{BodyKind, Fasteners};
+use crate::record::{BodyKind, FastenerKind, Fasteners};
 
 /// One move of opening a board.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -63,31 +63,43 @@ pub(super) fn opening(board: &Board) -> Vec<Move> {
 }
 
 fn take_out(board: &Board, index: usize, group: &Fasteners) -> Move {
-    let letter = tray_letter(index);
-    let thread = group.thread.as_deref().unwrap_or("thread not known");
-    let length = group
-        .length_mm
-        .map_or_else(String::new, |length| format!(" × {length}"));
-    let drive = group.drive.as_deref().map_or_else(
-        || "bit not known: try before you turn".to_owned(),
-        |drive| format!("with {drive}"),
-    );
-    let spring = if group.sprung {
-        ", a turn at a time crosswise: they are sprung"
-    } else {
-        ""
+    let what = format!("{} × {}", group.at.len(), board.name(&group.id));
+    let text = match group.kind {
+        FastenerKind::Screw => {
+            let thread = group.thread.as_deref().unwrap_or("thread not known");
+            let length = group
+                .length_mm
+                .map_or_else(String::new, |length| format!(" × {length}"));
+            let drive = group.drive.as_deref().map_or_else(
+                || "bit not known: try before you turn".to_owned(),
+                |drive| format!("with {drive}"),
+            );
+            let spring = if group.sprung {
+                ", a turn at a time crosswise: they are sprung"
+            } else {
+                ""
+            };
+            format!(
+                "Take out {what} ({thread}{length}) from the {}, {drive}{spring}.",
+                group.from
+            )
+        }
+        FastenerKind::Clip => {
+            format!(
+                "Unhook {what} from the {}, with plastic, one end at a time.",
+                group.from
+            )
+        }
+        FastenerKind::PushPin => {
+            format!("Squeeze {what} together behind the board and push them out.")
+        }
     };
     Move {
         act: Act::TakeOut,
-        text: format!(
-            "Take out {} × {} ({thread}{length}) from the {}, {drive}{spring}.",
-            group.at.len(),
-            board.name(&group.id),
-            group.from,
-        ),
+        text,
         short: format!("out, from the {}", group.from),
         ids: vec![group.id.clone()],
-        tray: Some(letter),
+        tray: Some(tray_letter(index)),
     }
 }
 

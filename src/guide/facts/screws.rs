@@ -3,7 +3,7 @@ use serde::Serialize;
 
 use crate::book::Board;
 use crate::order::tray_letter;
-use crate::record::{ConnectorKind, Engages, From, Latch, Side};
+use crate::record::{ConnectorKind, Engages, FastenerKind, From, Latch, Side};
 
 /// One tray: a group of like screws.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -16,6 +16,8 @@ pub struct TrayFacts {
     pub name: String,
     /// How many.
     pub count: usize,
+    /// What kind of fastener they are.
+    pub kind: FastenerKind,
     /// Thread.
     pub thread: Option<String>,
     /// Length under the head, mm.
@@ -84,6 +86,7 @@ pub(super) fn trays(board: &Board) -> Vec<TrayFacts> {
             id: group.id.clone(),
             name: board.name(&group.id),
             count: group.at.len(),
+            kind: group.kind,
             thread: group.thread.clone(),
             length_mm: group.length_mm,
             drive: group.drive.clone(),
