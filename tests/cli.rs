@@ -131,7 +131,7 @@ fn the_demo_book_is_clean() {
     assert!(summary.contains(" files, 18 boards: "), "{summary}");
     let output = run(&["lint", "boards/osk/tern-240"]);
     assert!(
-        stderr(&output).starts_with("6 files, 1 board: "),
+        stderr(&output).starts_with("7 files, 1 board: "),
         "{}",
         stderr(&output)
     );
