@@ -78,6 +78,7 @@ at = [[10.0, 50.0], [80.0, 10.0]]
 holds = ["cooler", "pcb"]
 under = ["label"]
 sprung = true
+captive = true
 clamp_n = 40.0
 engages = "brass"
 torque_nm = 0.4
