@@ -1,0 +1,125 @@
+use super::law::{Cubic, Law, Response};
+use super::slices::{CUBIC, POWER, Slice, Wedge};
+use super::symmetric::Symmetric;
+
+/// What a layer does to the plate, integrated over its rectangle against 1, x and y.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Action {
+    /// `∫ W dA`.
+    pub(super) energy: f64,
+    /// `∫ p·(1, x, y) dA`: force and moments.
+    pub(super) push: [f64; 3],
+    /// `∫ −p′·(1, x, y)⊗(1, x, y) dA`.
+    pub(super) stiffness: Symmetric,
+}
+
+impl Action {
+    /// Integrates a law over a wedge, about the rectangle's centre.
+    ///
+    /// Nearly every pad of a board lies within one cubic of its curve, and thousands of boards are
+    /// solved for one guide, so that case is worth its closed form.
+    pub(super) fn of(law: &Law<'_>, wedge: &Wedge) -> Self {
+        let [least, greatest] = wedge.gaps();
+        match law.cubic(wedge.centre) {
+            Some(cubic) if cubic.least_mm <= least && greatest <= cubic.greatest_mm => {
+                Self::of_cubic(&cubic, wedge)
+            }
+            _ => {
+                let mut action = Self::default();
+                let rule = if matches!(law, Law::Paste(_)) {
+                    POWER
+                } else {
+                    CUBIC
+                };
+                wedge.slice(
+                    rule,
+                    |gap| law.next_cut(gap),
+                    |slice| action.add(&law.at(slice.gap), &slice),
+                );
+                action
+            }
+        }
+    }
+
+    /// Integrates one cubic exactly: by its Taylor series at the centre and the rectangle's moments.
+    fn of_cubic(cubic: &Cubic, wedge: &Wedge) -> Self {
+        let [width, height] = wedge.half;
+        let [a, b] = wedge.tilt;
+        let area = 4.0 * width * height;
+        // Mean squares and fourth powers of the coordinates, and of the gap's deviation from the centre.
+        let (xx, yy) = (width * width / 3.0, height * height / 3.0);
+        let (xxxx, yyyy, xxyy) = (1.8 * xx * xx, 1.8 * yy * yy, xx * yy);
+        let (aa, ab, bb) = (a * a, a * b, b * b);
+        let square = aa * xx + bb * yy;
+        let fourth = aa * aa * xxxx + 6.0 * aa * bb * xxyy + bb * bb * yyyy;
+
+        let Response {
+            energy_kpa_mm: energy,
+            pressure_kpa: pressure,
+            slope_kpa_mm: slope,
+        } = cubic.response;
+        let (second, third) = (cubic.second, cubic.third);
+        let push_x = a * (slope * xx + third / 6.0 * (aa * xxxx + 3.0 * bb * xxyy));
+        let push_y = b * (slope * yy + third / 6.0 * (bb * yyyy + 3.0 * aa * xxyy));
+        Self {
+            energy: area * (energy - slope * square / 2.0 - third * fourth / 24.0),
+            push: [
+                area * (pressure + second * square / 2.0),
+                area * push_x,
+                area * push_y,
+            ],
+            stiffness: Symmetric([
+                -area * (slope + third * square / 2.0),
+                -area * second * a * xx,
+                -area * second * b * yy,
+                -area * (slope * xx + third / 2.0 * (aa * xxxx + bb * xxyy)),
+                -area * third * ab * xxyy,
+                -area * (slope * yy + third / 2.0 * (aa * xxyy + bb * yyyy)),
+            ]),
+        }
+    }
+
+    fn add(&mut self, response: &Response, slice: &Slice) {
+        let [x, y] = slice.at;
+        let [xx, xy, yy] = slice.spread;
+        let push = response.pressure_kpa * slice.area;
+        let stiffness = -response.slope_kpa_mm * slice.area;
+        self.energy += response.energy_kpa_mm * slice.area;
+        for (sum, lever) in self.push.iter_mut().zip([1.0, x, y]) {
+            *sum += push * lever;
+        }
+        let levers = [1.0, x, y, x * x + xx, x * y + xy, y * y + yy];
+        for (sum, lever) in self.stiffness.0.iter_mut().zip(levers) {
+            *sum += stiffness * lever;
+        }
+    }
+
+    /// Returns the action about another point, from which the rectangle's centre lies at `[x, y]`.
+    pub(super) fn about(&self, [x, y]: [f64; 2]) -> Self {
+        let [force, push_x, push_y] = self.push;
+        let [k, kx, ky, kxx, kxy, kyy] = self.stiffness.0;
+        Self {
+            energy: self.energy,
+            push: [force, push_x + x * force, push_y + y * force],
+            stiffness: Symmetric([
+                k,
+                kx + x * k,
+                ky + y * k,
+                kxx + 2.0 * x * kx + x * x * k,
+                kxy + x * ky + y * kx + x * y * k,
+                kyy + 2.0 * y * ky + y * y * k,
+            ]),
+        }
+    }
+
+    /// Adds another action, times a factor.
+    pub(super) fn plus(&mut self, other: &Self, factor: f64) {
+        self.energy += factor * other.energy;
+        for (sum, part) in self.push.iter_mut().zip(other.push) {
+            *sum += factor * part;
+        }
+        for (sum, part) in self.stiffness.0.iter_mut().zip(other.stiffness.0) {
+            *sum += factor * part;
+        }
+    }
+}

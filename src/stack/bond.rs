@@ -1,0 +1,77 @@
+//! Bond lines: their thickness under pressure, and the heat that passes where they are a wedge.
+
+use super::slices::{POWER, POWER_CUT, Wedge};
+use super::{Domain, PasteLaw, Plate, positive};
+use crate::units::Rect;
+
+/// Watts per kelvin of a conductivity of 1 W/(m·K) over an area of 1 mm², 1 mm thick.
+const W_PER_K: f64 = 1e-3;
+
+/// Returns how thin paste gets under a pressure, mm: the scaling law of [`PasteLaw`].
+///
+/// # Units
+/// `yield_pa`: Pa; `pressure_kpa`: kPa.
+/// # Errors
+/// [`Domain::Unfit`] unless both are positive and finite.
+pub fn bond_line_mm(yield_pa: f64, pressure_kpa: f64) -> Result<f64, Domain> {
+    let pressure_kpa = positive("pressure (kPa)", pressure_kpa)?;
+    Ok(PasteLaw::new(yield_pa)?.bond_line_mm(pressure_kpa))
+}
+
+/// Returns the even thickness, mm, through which as much heat passes as through a wedge that grows
+/// linearly from one thickness to another.
+///
+/// Heat takes the paths side by side, so it is the logarithmic mean `(t2 − t1) / ln(t2 / t1)`, below the
+/// arithmetic one: a wedge conducts better than its mean thickness says.
+///
+/// # Errors
+/// [`Domain::Unfit`] unless both are positive and finite.
+pub fn wedge_mm(from_mm: f64, to_mm: f64) -> Result<f64, Domain> {
+    let from_mm = positive("thickness of a bond line (mm)", from_mm)?;
+    let to_mm = positive("thickness of a bond line (mm)", to_mm)?;
+    let growth = (to_mm - from_mm) / from_mm;
+    // `ln_1p` keeps the digits of a nearly even layer; an even one is the limit.
+    let quotient = growth / growth.ln_1p();
+    Ok(if quotient.is_finite() {
+        from_mm * quotient
+    } else {
+        from_mm
+    })
+}
+
+/// Returns `∫ dA / z` over a rectangle under a tilted plate, mm, with `z` the gap to a face.
+///
+/// # Errors
+/// [`Domain::Unfit`] unless the gap is positive and finite all over the rectangle.
+/// # Accuracy
+/// About 1e-12, relative.
+pub fn inverse_gap_mm(place: Rect, face_mm: f64, plate: &Plate) -> Result<f64, Domain> {
+    let wedge = Wedge {
+        half: [place.width / 2.0, place.height / 2.0],
+        centre: plate.height_at(place.centre()) - face_mm,
+        tilt: plate.tilt,
+    };
+    let [least, greatest] = wedge.gaps();
+    positive("least gap (mm)", least)?;
+    positive("greatest gap (mm)", greatest)?;
+    let mut sum = 0.0;
+    wedge.slice(
+        POWER,
+        |gap| POWER_CUT * gap,
+        |slice| sum += slice.area / slice.gap,
+    );
+    Ok(sum)
+}
+
+/// Returns the temperature drop across a layer, K, whose inverse gap is integrated over its area:
+/// `heat / (k · ∫ dA / z)`.
+///
+/// # Units
+/// `heat_w`: W; `conductivity_w_mk`: W/(m·K); `inverse_gap_mm`: mm, from [`inverse_gap_mm`].
+/// # Errors
+/// [`Domain::Unfit`] unless conductivity and integral are positive and finite.
+pub fn drop_k(heat_w: f64, conductivity_w_mk: f64, inverse_gap_mm: f64) -> Result<f64, Domain> {
+    let conductivity = positive("conductivity (W/(m·K))", conductivity_w_mk)?;
+    let inverse_gap = positive("integral of the inverse gap (mm)", inverse_gap_mm)?;
+    Ok(heat_w / (conductivity * inverse_gap * W_PER_K))
+}
