@@ -7,9 +7,9 @@
 //! - [`record`]: what a contributor may write, field for field;
 //! - [`markdown`]: Markdown that strangers wrote, as HTML that can do no harm;
 //! - [`book`]: what the records mean together;
+//! - [`evidence`]: what the jobs say about a value, and how well it is known;
 //! - [`stack`]: how a cooler seats on pads and dies;
 //! - [`heat`]: temperature drops;
-//! - [`evidence`]: what the jobs say about a value, and how well it is known;
 //! - [`order`]: what comes off before what, and into which tray;
 //! - [`lint`]: rules over the book, giving findings;
 //! - [`drawing`]: the maps of a board, as SVG;
@@ -28,11 +28,11 @@ pub mod markdown;
 
 pub mod book;
 
+pub mod evidence;
+
 pub mod stack;
 
 pub mod heat;
-
-pub mod evidence;
 
 pub mod order;
 

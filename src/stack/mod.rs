@@ -5,6 +5,7 @@
 //! square millimetre is a millinewton.
 
 mod action;
+mod assembly;
 mod balance;
 pub mod bond;
 mod domain;
@@ -16,6 +17,10 @@ mod slices;
 mod symmetric;
 pub mod tolerance;
 
+pub use assembly::{
+    Assembly, Cooler, Die, DieSeated, DieVerdict, Faces, Fitted, Gap, Material, Moment, Outcome,
+    Paste, PieceSeated, Seated, Verdict, ZoneSeated,
+};
 pub use domain::Domain;
 pub(crate) use domain::{not_negative, positive};
 pub use law::{Foundation, Law, PadCurve, PadLaw, PasteLaw, Response};
