@@ -643,7 +643,7 @@ fn fit_is_kind_about_what_it_cannot_try() {
         ),
         (
             &["fit", "osk-tern-240", "--pad", "coils=nan"],
-            "not above 0",
+            "not between 0.05 and 8 mm",
         ),
         (
             &["fit", "osk-tern-240", "--paste", "evryday"],

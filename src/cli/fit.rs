@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use gapbook::Failure;
 use gapbook::book::{Board, Book};
 use gapbook::record;
-use gapbook::stack::{DieFacts, Fit, FitFacts, Trial, TriedPad, ZoneFacts};
+use gapbook::stack::{Fit, FitDie, FitFacts, FitZone, Trial, TriedPad};
 
 use super::find::{nothing, search};
 use super::output::BOLD;
@@ -18,6 +18,13 @@ const UNKNOWN: &str = "not known";
 
 /// Greatest pad thickness that is tried, mm: above any that is sold.
 const THICKEST_MM: f64 = 8.0;
+
+/// Least thickness that is tried, mm: below any that is sold.
+const THINNEST_MM: f64 = 0.05;
+
+/// Least and greatest force of a screw that is tried, N: what a record may say.
+const LEAST_CLAMP_N: f64 = 0.1;
+const GREATEST_CLAMP_N: f64 = 5000.0;
 
 /// How alike two names are at least, from 0 to 1, for one to be offered for the other.
 const ALIKE: f64 = 0.6;
@@ -113,10 +120,12 @@ fn trial<'a>(book: &'a Book, board: &'a Board, options: &'a Options) -> Result<T
             .ok_or_else(|| unknown("paste", id, ids))
     };
     if let Some(force) = options.clamp
-        && !(force.is_finite() && force > 0.0)
+        && !(LEAST_CLAMP_N..=GREATEST_CLAMP_N).contains(&force)
     {
         return Err(
-            Failure::new(format!("a screw cannot press with {force} N")).help("give more than 0 N")
+            Failure::new(format!("a screw cannot press with {force} N")).help(format!(
+                "give its force, {LEAST_CLAMP_N} to {GREATEST_CLAMP_N} N"
+            )),
         );
     }
     let revision = options.revision.as_deref();
@@ -152,9 +161,9 @@ fn tried_pad<'a>(book: &'a Book, board: &Board, written: &str) -> Result<TriedPa
         .trim()
         .parse()
         .map_err(|_| malformed("has a thickness that is no number"))?;
-    if !(thickness_mm > 0.0 && thickness_mm <= THICKEST_MM) {
+    if !(THINNEST_MM..=THICKEST_MM).contains(&thickness_mm) {
         return Err(malformed(&format!(
-            "has a thickness that is not above 0 and up to {THICKEST_MM} mm"
+            "has a thickness that is not between {THINNEST_MM} and {THICKEST_MM} mm"
         )));
     }
     let zones = &board.record.zone;
@@ -266,7 +275,7 @@ fn dies(out: &mut dyn Write, facts: &FitFacts) -> io::Result<()> {
     Ok(())
 }
 
-fn of_die(die: &DieFacts) -> String {
+fn of_die(die: &FitDie) -> String {
     let (id, verdict) = (text::line(&die.id), die.verdict);
     let [least, greatest] = die.bond_um;
     let drop = die
@@ -292,7 +301,7 @@ fn zones(out: &mut dyn Write, facts: &FitFacts, width: usize) -> io::Result<()> 
     lines.iter().try_for_each(|line| writeln!(out, "{line}"))
 }
 
-fn row(zone: &ZoneFacts) -> Vec<String> {
+fn row(zone: &FitZone) -> Vec<String> {
     let pad = match (zone.pad_mm, &zone.pad) {
         (None, _) => UNKNOWN.to_owned(),
         (Some(pad_mm), None) => format!("{pad_mm} mm"),

@@ -93,13 +93,8 @@ impl<'a> Fit<'a> {
     pub fn of(book: &'a Book, board: &'a Board, trial: &Trial<'a>) -> Self {
         let newest = board.record.board.revisions.last().map(String::as_str);
         let revision = trial.revision.or(newest);
-        let reader = Reader {
-            book,
-            board,
-            revision,
-        };
         let mut builder = Builder {
-            reader,
+            reader: Reader::new(book, board, revision),
             trial,
             assumed: Vec::new(),
         };

@@ -1,5 +1,7 @@
 //! How wide a zone's gap is: what geometry, imprints and the maker's own pad say, and what they agree on.
 
+use std::collections::BTreeSet;
+
 use super::tolerance::{Interval, Length, Stack};
 use crate::book::{Board, Book, Face, HeightOrigin};
 use crate::record::schema::{Words, words};
@@ -190,11 +192,14 @@ pub(crate) fn is_on(only: &[String], revision: Option<&str>) -> bool {
 }
 
 /// A board of one revision, and what is read off it for a gap.
-#[derive(Clone, Copy, Debug)]
+#[derive(Debug)]
 pub(super) struct Reader<'a> {
     pub(super) book: &'a Book,
     pub(super) board: &'a Board,
     pub(super) revision: Option<&'a str>,
+    /// The dies that no pad touches, by position, the tallest first; a height not known counts as
+    /// tallest, for nothing can be said over it.
+    dies: Vec<usize>,
 }
 
 /// A height read off a record.
@@ -226,7 +231,30 @@ impl Remarks {
     }
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    pub(super) fn new(book: &'a Book, board: &'a Board, revision: Option<&'a str>) -> Self {
+        let here = board
+            .zones()
+            .filter(|(zone, ..)| is_on(board.revisions_of_zone(*zone), revision));
+        let padded: BTreeSet<usize> = here.filter_map(|(.., zone)| zone.part()).collect();
+        let parts = board.record.part.iter().enumerate();
+        let mut dies: Vec<usize> = parts
+            .filter(|(index, part)| {
+                part.kind == PartKind::Die && is_on(&part.only, revision) && !padded.contains(index)
+            })
+            .map(|(index, _)| index)
+            .collect();
+        let height =
+            |index: &usize| board.heights[*index].map_or(f64::INFINITY, |height| height.value_mm);
+        dies.sort_by(|left, right| height(right).total_cmp(&height(left)));
+        Self {
+            book,
+            board,
+            revision,
+            dies,
+        }
+    }
+
     /// Finds out what is known of a zone's gap.
     pub(super) fn gap(&self, index: usize) -> GapFinding {
         let (written, zone) = (&self.board.record.zone[index], &self.board.zones[index]);
@@ -380,29 +408,10 @@ impl Reader<'_> {
         })
     }
 
-    /// Returns the dies of a side that no pad touches, the tallest first; a height not known counts as
-    /// tallest, for nothing can be said over it.
+    /// Returns the dies of a side that no pad touches, the tallest first.
     pub(super) fn dies(&self, side: Side) -> impl Iterator<Item = usize> {
-        let (board, revision) = (self.board, self.revision);
-        let padded = |part: usize| {
-            board.zones().any(|(index, _, zone)| {
-                zone.part() == Some(part) && is_on(board.revisions_of_zone(index), revision)
-            })
-        };
-        let parts = board.record.part.iter().enumerate();
-        let mut dies: Vec<usize> = parts
-            .filter(|(index, part)| {
-                part.kind == PartKind::Die
-                    && part.side == side
-                    && is_on(&part.only, revision)
-                    && !padded(*index)
-            })
-            .map(|(index, _)| index)
-            .collect();
-        let height =
-            |index: &usize| board.heights[*index].map_or(f64::INFINITY, |height| height.value_mm);
-        dies.sort_by(|left, right| height(right).total_cmp(&height(left)));
-        dies.into_iter()
+        let of_side = move |die: &usize| self.board.record.part[*die].side == side;
+        self.dies.iter().copied().filter(of_side)
     }
 
     /// Returns what the imprints of the board's jobs say about a zone.

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::Domain;
 use super::assembly::{DieVerdict, Outcome, Verdict, ZoneSeated};
 use super::fit::{Fit, ZoneFit};
 use super::gap::{Evidence, Finding, Source};
@@ -27,12 +28,12 @@ pub struct FitFacts {
     /// How the cooler is tilted about x and about y, mrad, right-handed.
     pub tilt_mrad: Option<[f64; 2]>,
     /// The dies.
-    pub dies: Vec<DieFacts>,
+    pub dies: Vec<FitDie>,
     /// The zones, in the record's order.
-    pub zones: Vec<ZoneFacts>,
+    pub zones: Vec<FitZone>,
     /// In which fraction of sampled tolerances everything holds; null where it was not worked out.
     #[serde(rename = "yield")]
-    pub samples: Option<YieldFacts>,
+    pub samples: Option<FitYield>,
     /// Why the cooler cannot be seated, where it cannot.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub problem: Option<String>,
@@ -43,7 +44,7 @@ pub struct FitFacts {
 
 /// How one die fares, at assembly.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct DieFacts {
+pub struct FitDie {
     /// The part's id.
     pub id: String,
     /// The force it gets, N.
@@ -60,7 +61,7 @@ pub struct DieFacts {
 
 /// How one zone fares, at assembly.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct ZoneFacts {
+pub struct FitZone {
     /// The zone's id.
     pub id: String,
     /// The pad's free thickness, mm.
@@ -68,7 +69,7 @@ pub struct ZoneFacts {
     /// Its material, a key of the stock.
     pub pad: Option<String>,
     /// The gap by the evidence; null where there is none, or it contradicts itself.
-    pub gap_mm: Option<GapFacts>,
+    pub gap_mm: Option<FitGap>,
     /// Free thicknesses at which everything holds, mm; null where they were not worked out.
     pub window_mm: Option<[f64; 2]>,
     /// The worst piece's verdict; null where the gap or the pad is not known.
@@ -76,7 +77,7 @@ pub struct ZoneFacts {
     /// How hard its pads push together, N.
     pub force_n: Option<f64>,
     /// Its pieces.
-    pub pieces: Vec<PieceFacts>,
+    pub pieces: Vec<FitPiece>,
     /// What is wrong with the evidence, or would settle it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub unknown: Option<String>,
@@ -87,7 +88,7 @@ pub struct ZoneFacts {
 
 /// A gap by the evidence.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct GapFacts {
+pub struct FitGap {
     /// The likeliest, mm.
     pub value: f64,
     /// The least that all evidence allows, mm.
@@ -100,7 +101,7 @@ pub struct GapFacts {
 
 /// How one piece fares, at assembly.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct PieceFacts {
+pub struct FitPiece {
     /// Where it lies.
     pub at: Rect,
     /// The strain at its centre; negative where it floats.
@@ -117,7 +118,7 @@ pub struct PieceFacts {
 
 /// In which fraction of sampled tolerances everything holds.
 #[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
-pub struct YieldFacts {
+pub struct FitYield {
     /// The fraction.
     pub fraction: f64,
     /// How many samples.
@@ -129,7 +130,7 @@ impl FitFacts {
     pub fn of(fit: &Fit<'_>) -> Self {
         let (outcome, problem) = match fit.seat() {
             Ok(outcome) => (Some(outcome), None),
-            Err(domain) => (None, Some(domain.to_string())),
+            Err(domain) => (None, Some(problem(fit, &domain))),
         };
         let peak = outcome.as_ref().map(|outcome| &outcome.peak);
         let plate = peak.and_then(|peak| peak.plate);
@@ -155,7 +156,7 @@ impl FitFacts {
     /// Tells whether something does not hold: a pad floats or is crushed, a die is not reached or held
     /// off, the evidence contradicts itself, or the cooler cannot be seated.
     pub fn is_wrong(&self) -> bool {
-        let pad = |zone: &ZoneFacts| zone.verdict.is_some_and(|it| it >= Verdict::Floating);
+        let pad = |zone: &FitZone| zone.verdict.is_some_and(|it| it >= Verdict::Floating);
         self.problem.is_some()
             || self.zones.iter().any(|zone| pad(zone) || zone.impossible)
             || self
@@ -165,11 +166,25 @@ impl FitFacts {
     }
 }
 
-fn dies(fit: &Fit<'_>, outcome: &Outcome) -> Vec<DieFacts> {
+/// Says why the cooler cannot be seated.
+fn problem(fit: &Fit<'_>, domain: &Domain) -> String {
+    match *domain {
+        Domain::NoBondLine { support, gap_mm } if support < fit.die_parts.len() => {
+            let die = &fit.board.record.part[fit.die_parts[support]].id;
+            format!(
+                "the standoffs are {:.2} mm too low: the cooler would stand on `{die}`",
+                -gap_mm
+            )
+        }
+        _ => domain.to_string(),
+    }
+}
+
+fn dies(fit: &Fit<'_>, outcome: &Outcome) -> Vec<FitDie> {
     let parts = fit.die_parts.iter();
     parts
         .zip(&outcome.peak.dies)
-        .map(|(&part, die)| DieFacts {
+        .map(|(&part, die)| FitDie {
             id: fit.board.record.part[part].id.clone(),
             force_n: die.force_n,
             mean_kpa: die.mean_kpa,
@@ -185,14 +200,14 @@ fn zone_facts(
     zone: &ZoneFit<'_>,
     index: usize,
     seated: Option<&ZoneSeated>,
-) -> ZoneFacts {
+) -> FitZone {
     let (gap_mm, unknown) = match &zone.finding.gap {
         Finding::Known {
             value_mm,
             within,
             from,
         } => {
-            let gap = GapFacts {
+            let gap = FitGap {
                 value: *value_mm,
                 low: within.low_mm,
                 high: within.high_mm,
@@ -219,7 +234,7 @@ fn zone_facts(
     let pieces = seated.map_or_else(Vec::new, |seated| {
         let pieces = places.iter().zip(&seated.pieces);
         pieces
-            .map(|(&at, piece)| PieceFacts {
+            .map(|(&at, piece)| FitPiece {
                 at,
                 strain: piece.strain,
                 pressure_kpa: piece.pressure_kpa,
@@ -229,7 +244,7 @@ fn zone_facts(
             })
             .collect()
     });
-    ZoneFacts {
+    FitZone {
         id: zone.id.to_owned(),
         pad_mm: zone.pad_mm,
         pad: zone.pad.map(|pad| pad.id.clone()),
