@@ -2,6 +2,7 @@
 
 use super::map::{Map, thickness};
 use super::marks::{LETTER, LINE, line, lines_box, text, text_box};
+use super::place::around;
 use super::svg::Element;
 use crate::record::PartKind;
 use crate::units::{Point, Rect};
@@ -109,16 +110,17 @@ impl Map<'_> {
             [one] if !name.is_empty() && !one.contains("on ") => vec![format!("{name} {one}")],
             _ => said.clone(),
         };
-        let around = bounds(pieces);
+        let whole_cluster = bounds(pieces);
         if self.fit(pieces, &whole) {
             self.label_each(group, pieces, &whole);
         } else if self.fit(pieces, said) {
             self.label_each(group, pieces, said);
             if whole != *said {
-                self.name_beside(group, "name", &around, name);
+                self.name_beside(group, "name", &whole_cluster, name);
             }
-        } else if whole == *said || !self.name_beside(group, "thickness", &around, &whole[0]) {
-            self.label_beside(group, "thickness", &around, said);
+        } else if whole == *said || !self.name_beside(group, "thickness", &whole_cluster, &whole[0])
+        {
+            self.label_beside(group, "thickness", &whole_cluster, said);
         }
     }
 
@@ -163,9 +165,7 @@ impl Map<'_> {
         label: &str,
     ) -> bool {
         let lines = [label.to_owned()];
-        let at = beside(thing, &lines)
-            .into_iter()
-            .find(|at| self.room.is_clear(&lines_box(*at, &lines)));
+        let at = self.clear_place(thing, &lines);
         if let Some(at) = at {
             self.write(group, class, at, &lines);
         }
@@ -180,13 +180,10 @@ impl Map<'_> {
         thing: &Rect,
         lines: &[String],
     ) {
-        let places = beside(thing, lines);
-        let clear = places
-            .into_iter()
-            .find(|at| self.room.is_clear(&lines_box(*at, lines)));
+        let clear = self.clear_place(thing, lines);
         let free = || {
-            let mut above_and_below = places.into_iter().take(2);
-            above_and_below.find(|at| self.room.is_free(&lines_box(*at, lines)))
+            let mut below_and_above = beside(thing, lines).into_iter().take(2);
+            below_and_above.find(|at| self.room.is_free(&lines_box(*at, lines)))
         };
         let at = clear.or_else(free).unwrap_or_else(|| {
             let middle = thing.centre();
@@ -196,6 +193,21 @@ impl Map<'_> {
             at
         });
         self.write(group, class, at, lines);
+    }
+
+    /// Returns the best place next to something where a label covers nothing, and where nobody takes it
+    /// for a neighbour's.
+    fn clear_place(&self, thing: &Rect, lines: &[String]) -> Option<Point> {
+        /// Room above and below a label that stands at a thing's side, drawing units.
+        const APART: f64 = 6.0;
+        let is_clear = |at: &Point| {
+            let needed = lines_box(*at, lines);
+            let is_at_side = needed.x >= thing.right() || needed.right() <= thing.x;
+            let apart = if is_at_side { APART } else { 0.0 };
+            let kept = around(*at, needed.width, needed.height + 2.0 * apart);
+            self.room.is_clear(&kept) && self.pcb.holds(&needed, 0.0)
+        };
+        beside(thing, lines).into_iter().find(is_clear)
     }
 
     fn write(&mut self, group: &mut Element, class: &'static str, at: Point, lines: &[String]) {
@@ -212,28 +224,40 @@ impl Map<'_> {
     }
 }
 
-/// Returns the places next to something for the centre of a label: below, above, right, left.
-fn beside(thing: &Rect, lines: &[String]) -> [Point; 4] {
+/// Returns the places next to something for the centre of a label, the best first: below and above it,
+/// in its middle or flush with an edge, then right and left of it.
+fn beside(thing: &Rect, lines: &[String]) -> [Point; 8] {
     /// Free space between a thing and its label, drawing units.
     const GAP: f64 = LETTER * 0.25;
     let middle = thing.centre();
     let needed = lines_box(middle, lines);
-    let (across, up) = (needed.width / 2.0 + GAP, needed.height / 2.0 + GAP);
+    let (half, up) = (needed.width / 2.0, needed.height / 2.0 + GAP);
+    let (below, above) = (thing.top() + up, thing.y - up);
+    let [flush_left, flush_right] = [thing.x + half, thing.right() - half];
     let at = |x: f64, y: f64| Point { x, y };
     [
-        at(middle.x, thing.top() + up),
-        at(middle.x, thing.y - up),
-        at(thing.right() + across, middle.y),
-        at(thing.x - across, middle.y),
+        at(middle.x, below),
+        at(middle.x, above),
+        at(flush_left, below),
+        at(flush_right, below),
+        at(flush_left, above),
+        at(flush_right, above),
+        at(thing.right() + half + GAP, middle.y),
+        at(thing.x - half - GAP, middle.y),
     ]
 }
 
-/// Groups pieces that lie in a row or column close to one another.
+/// Groups pieces that lie close to one another in a row or column.
 fn clusters(pieces: &[Rect]) -> Vec<Vec<Rect>> {
     const NEAR: f64 = 16.0;
     let mut clusters: Vec<Vec<Rect>> = Vec::new();
     for piece in pieces {
-        let near = |other: &Rect| other.grown(NEAR).shared_area(piece) > 0.0;
+        let near = |other: &Rect| {
+            let middle = other.centre();
+            let row = around(middle, other.width + 2.0 * NEAR, other.height);
+            let column = around(middle, other.width, other.height + 2.0 * NEAR);
+            row.shared_area(piece) > 0.0 || column.shared_area(piece) > 0.0
+        };
         let (joined, rest): (Vec<_>, Vec<_>) = clusters
             .into_iter()
             .partition(|cluster| cluster.iter().any(near));

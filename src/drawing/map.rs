@@ -63,6 +63,7 @@ pub fn map(board: &Board, side: Side, layers: Layers, name: &str) -> Option<Elem
         layers,
         name,
         pieces: pieces(board, &view),
+        pcb,
         room: Room::new(sheet, pcb.centre()),
     };
 
@@ -124,6 +125,7 @@ pub(super) struct Map<'a> {
     pub(super) layers: Layers,
     name: &'a str,
     pub(super) pieces: Vec<Piece>,
+    pub(super) pcb: Rect,
     pub(super) room: Room,
 }
 
