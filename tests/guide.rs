@@ -250,6 +250,75 @@ fn the_bundle_is_what_its_schemas_say() {
     assert_eq!(entries.len(), book.boards.len(), "every board");
 }
 
+/// Where revisions take different pads, one hatch would be wrong for the other.
+#[test]
+fn a_place_that_revisions_differ_in_is_labelled_and_not_hatched() {
+    let (_, site) = site();
+    let path = site.path().join("boards/osk-tern-180/front.svg");
+    let text = std::fs::read_to_string(path).expect("there");
+    let svg = roxmltree::Document::parse(&text).expect("well-formed XML");
+    let fills = |zone: &str| -> Vec<&str> {
+        svg.descendants()
+            .filter(|node| node.attribute("data-zone") == Some(zone))
+            .filter_map(|node| node.attribute("fill"))
+            .collect()
+    };
+    for zone in ["mem-r1", "mem-r2"] {
+        assert_eq!(fills(zone), ["none"; 6], "{zone}");
+    }
+    assert_eq!(fills("vrm"), ["url(#front-h150)"; 6], "the same on both");
+    let count = |label: &str| {
+        let labels = svg.descendants().filter(roxmltree::Node::is_text);
+        labels.filter(|node| node.text() == Some(label)).count()
+    };
+    // Left, right and below the die.
+    assert_eq!([count("R1.0: 1.5"), count("R2.0: 2.0")], [3, 3], "both");
+}
+
+/// Three jobs of whimbrel-long read 1.98, 2.49 and 2.00 mm at the memory.
+#[test]
+fn jobs_that_read_different_pads_dissent() {
+    let (_, site) = site();
+    let read = |name: &str| std::fs::read_to_string(site.path().join(name)).expect("there");
+    let text = read("data/boards/tolvane-whimbrel-long.json");
+    let bundle: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let facts = &bundle["facts"];
+    let evidence = &facts["zones"][0]["evidence"];
+    assert_eq!(evidence["grade"], "dissent", "of the zone");
+    assert!(evidence["edge"].is_null(), "no mean of two pads");
+    let words = "one job to independent benches; dissent on memory";
+    assert_eq!(facts["grade_in_words"], words, "of the board");
+    for page in ["index.html", "makers/tolvane.html"] {
+        assert!(read(page).contains(words), "{page}");
+    }
+    for sheet in ["index", "measure", "fit"] {
+        let page = read(&format!("boards/tolvane-whimbrel-long/{sheet}.html"));
+        assert!(page.contains("<b>dissent</b>"), "{sheet}");
+    }
+}
+
+/// An id has one anchor, whichever sheet it is on.
+#[test]
+fn an_id_has_the_same_anchor_on_every_sheet() {
+    let (_, site) = site();
+    let sheets = [
+        ("index", ["zone-mem-front", "tray-cooler-x"].as_slice()),
+        ("open", &["tray-cooler-x", "connector-fan", "body-cooler"]),
+        ("measure", &["zone-mem-front"]),
+        ("fit", &["zone-mem-front", "part-mem-front"]),
+    ];
+    for (sheet, anchors) in sheets {
+        let path = site
+            .path()
+            .join(format!("boards/osk-tern-240/{sheet}.html"));
+        let page = std::fs::read_to_string(path).expect("there");
+        for anchor in anchors {
+            let found = page.matches(&format!("id=\"{anchor}\"")).count();
+            assert_eq!(found, 1, "{sheet}: {anchor}");
+        }
+    }
+}
+
 /// Every sheet shows the usual cautions before anything else, and defers to the maker and the law.
 #[test]
 fn every_sheet_begins_with_its_cautions() {

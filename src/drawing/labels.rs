@@ -149,9 +149,11 @@ impl Map<'_> {
                 continue;
             }
             let places: Vec<Rect> = part.at.iter().map(|place| self.view.rect(place)).collect();
-            let name = format!("{}, no pad", board.name(&part.id));
+            let full = format!("{}, no pad", board.name(&part.id));
             for cluster in clusters(&places) {
-                self.name_beside(group, "name", &bounds(&cluster), &name);
+                let cluster = bounds(&cluster);
+                let _placed = self.name_beside(group, "name", &cluster, &full)
+                    || self.name_beside(group, "name", &cluster, "no pad");
             }
         }
     }
@@ -198,14 +200,14 @@ impl Map<'_> {
     /// Returns the best place next to something where a label covers nothing, and where nobody takes it
     /// for a neighbour's.
     fn clear_place(&self, thing: &Rect, lines: &[String]) -> Option<Point> {
-        /// Room above and below a label that stands at a thing's side, drawing units.
+        /// Room above and below a label that only the labelled thing may reach into, drawing units.
         const APART: f64 = 6.0;
         let is_clear = |at: &Point| {
             let needed = lines_box(*at, lines);
-            let is_at_side = needed.x >= thing.right() || needed.right() <= thing.x;
-            let apart = if is_at_side { APART } else { 0.0 };
-            let kept = around(*at, needed.width, needed.height + 2.0 * apart);
-            self.room.is_clear(&kept) && self.pcb.holds(&needed, 0.0)
+            let kept = around(*at, needed.width, needed.height + 2.0 * APART);
+            self.room.is_free(&needed)
+                && self.room.is_clear_but_for(thing, &kept)
+                && self.pcb.holds(&needed, 0.0)
         };
         beside(thing, lines).into_iter().find(is_clear)
     }

@@ -92,9 +92,14 @@ impl Room {
                 .all(|taken| taken.shared_area(rect) <= 0.0)
     }
 
-    /// Tells whether a box is free, and covers nothing that is better not covered either.
-    pub(super) fn is_clear(&self, rect: &Rect) -> bool {
-        self.is_free(rect) && self.busy.iter().all(|busy| busy.shared_area(rect) <= 0.0)
+    /// Tells whether a box covers nothing that is better not covered, but for what lies within `thing`: its
+    /// own pads, and the parts under them.
+    pub(super) fn is_clear_but_for(&self, thing: &Rect, rect: &Rect) -> bool {
+        /// How far a part may reach beyond its pads, drawing units.
+        const OWN: f64 = 3.0;
+        let is_own = |busy: &Rect| thing.holds(busy, OWN);
+        let covered = |busy: &&Rect| busy.shared_area(rect) > 0.0;
+        self.busy.iter().filter(covered).all(is_own)
     }
 
     /// Weighs a place apart from what it covers: leaving the sheet is worst, then distance, then

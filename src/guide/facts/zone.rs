@@ -12,7 +12,7 @@ words! {
         /// The bare board: nothing.
         Board = "bare board",
         /// The board's record.
-        Record = "measured on this board",
+        Record = "from this record",
         /// The book's list of packages.
         Package = "usual for its package",
         /// A body's standoffs and its thickness.
