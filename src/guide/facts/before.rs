@@ -79,7 +79,7 @@ fn cables(board: &Board) -> Vec<String> {
             .reduce(f64::min);
         let slack = least.map_or_else(
             || "slack not known".to_owned(),
-            |slack| format!("{slack} mm of slack"),
+            |slack| format!("{slack}\u{a0}mm of slack"),
         );
         Some(format!("{cables} the {} ({slack}).", board.name(&body.id)))
     };
