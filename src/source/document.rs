@@ -7,6 +7,7 @@ use serde_json::Value;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::bracket::{Unclosed, as_written, close, unclosed};
 use super::{Fault, FaultKind, KeyPath, Spot, Validator, keys};
 
 /// Deepest nesting of values that is looked at; the parser itself stops near eighty.
@@ -32,7 +33,7 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
     let mut hidden = hidden_faults(text);
     let (root, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
-        let syntax = syntax_faults(text, &errors, &hidden);
+        let syntax = syntax_faults(text, slips(text, &errors), &hidden);
         hidden.extend(syntax);
         return Document {
             record: None,
@@ -100,34 +101,67 @@ fn line_of(text: &str, at: usize) -> usize {
     text[..at].matches('\n').count()
 }
 
-/// Turns parser errors into faults, one a line: an unclosed bracket otherwise gives several.
+/// Something that a parser tripped on.
+struct Slip {
+    bytes: Range<usize>,
+    kind: FaultKind,
+}
+
+/// Returns what is wrong with a text that is not TOML.
+///
+/// After a bracket that is never closed every line is an error to the parser: then only the bracket is
+/// told, with the errors that are left when it is closed.
+fn slips(text: &str, errors: &[toml::de::Error]) -> Vec<Slip> {
+    let unclosed = unclosed(text);
+    let closed = close(text, &unclosed);
+    let left = if unclosed.is_empty() {
+        Vec::new()
+    } else {
+        DeTable::parse_recoverable(&closed).1
+    };
+    // What looks like a missing bracket may be something else: then closing it does not help.
+    if unclosed.is_empty() || unclosed.len() + left.len() > errors.len() {
+        return errors.iter().map(|error| slip(error, &[])).collect();
+    }
+    let of_brackets = unclosed.iter().map(|one| Slip {
+        bytes: one.at..one.at + 1,
+        kind: FaultKind::Unclosed(one.bracket),
+    });
+    of_brackets
+        .chain(left.iter().map(|error| slip(error, &unclosed)))
+        .collect()
+}
+
+/// Returns where a text with these brackets unclosed has an error of the closed one.
+fn slip(error: &toml::de::Error, unclosed: &[Unclosed]) -> Slip {
+    let span = error.span().unwrap_or(0..0);
+    Slip {
+        bytes: as_written(span.start, unclosed)..as_written(span.end, unclosed),
+        kind: FaultKind::Syntax(error.message().to_owned()),
+    }
+}
+
+/// Turns slips into faults, one a line: one slip otherwise gives several.
 ///
 /// A line with a hidden character is passed over: that is what the parser tripped on.
-fn syntax_faults(text: &str, errors: &[toml::de::Error], hidden: &[Fault]) -> Vec<Fault> {
+fn syntax_faults(text: &str, mut slips: Vec<Slip>, hidden: &[Fault]) -> Vec<Fault> {
+    let line = |at: usize| line_of(text, text.floor_char_boundary(at));
     let tripped: Vec<usize> = hidden
         .iter()
         .filter_map(|fault| match fault.spot {
-            Spot::Bytes(at, _) => Some(line_of(text, at)),
+            Spot::Bytes(at, _) => Some(line(at)),
             _ => None,
         })
         .collect();
-    let mut found: Vec<(usize, usize, &toml::de::Error)> = errors
-        .iter()
-        .map(|error| {
-            let start = error.span().map_or(0, |span| span.start);
-            let start = text.floor_char_boundary(start);
-            (line_of(text, start), start, error)
-        })
-        .filter(|(line, _, _)| !tripped.contains(line))
-        .collect();
-    found.sort_by_key(|&(line, start, _)| (line, start));
-    found.dedup_by_key(|&mut (line, _, _)| line);
-    found.truncate(MOST_FAULTS);
-    found
+    slips.sort_by_key(|slip| slip.bytes.start);
+    slips.dedup_by_key(|slip| line(slip.bytes.start));
+    slips
         .into_iter()
-        .map(|(_, _, error)| Fault {
-            spot: spot_of(error),
-            kind: FaultKind::Syntax(error.message().to_owned()),
+        .filter(|slip| !tripped.contains(&line(slip.bytes.start)))
+        .take(MOST_FAULTS)
+        .map(|slip| Fault {
+            spot: Spot::Bytes(slip.bytes.start, slip.bytes.end),
+            kind: slip.kind,
         })
         .collect()
 }
@@ -244,6 +278,42 @@ mod tests {
             .collect();
         let expected = [FaultKind::Hidden('\u{202e}'), FaultKind::Hidden('\u{200b}')];
         assert_eq!(found, expected, "the mark of byte order is passed over");
+    }
+
+    /// Returns the line and the kind of every syntax fault of a text.
+    fn syntax(text: &str) -> Vec<(usize, FaultKind)> {
+        let (_, errors) = DeTable::parse_recoverable(text);
+        syntax_faults(text, slips(text, &errors), &[])
+            .into_iter()
+            .map(|fault| match fault.spot {
+                Spot::Bytes(at, _) => (line_of(text, at) + 1, fault.kind),
+                other => panic!("no bytes: {other:?}"),
+            })
+            .collect()
+    }
+
+    #[test]
+    fn an_unclosed_bracket_is_one_fault() {
+        let below =
+            "height_mm = 2.4\nheat_w = 3.0\n\n[[zone]]\nid = \"x\"\npad_mm = 2.0\n".repeat(9);
+        for (text, line, bracket) in [
+            ("at = [\n  [129.0, 46.0,\n  [140.0, 46.0],\n]\n", 2, '['),
+            ("at = [\n  [129.0, 46.0\n  [140.0, 46.0],\n]\n", 2, '['),
+            ("at = [\n  [129.0, 46.0],\n  [140.0, 46.0],\n\n", 1, '['),
+            ("seats = { on = \"die\"\nmass_g = 2.0\n", 1, '{'),
+        ] {
+            let found = syntax(&format!("{text}{below}"));
+            let expected = [(line, FaultKind::Unclosed(bracket))];
+            assert_eq!(found, expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn independent_errors_are_all_told() {
+        let text = "a = 1 2\nat = [\n  [1.0, 2.0,\n  [3.0, 4.x],\n]\nb = = 3\nc = [5\n\
+                    [[d]]\ne = yes\nf = \"g\n";
+        let lines: Vec<usize> = syntax(text).into_iter().map(|(line, _)| line).collect();
+        assert_eq!(lines, [1, 3, 4, 6, 7, 9, 10], "each on its line");
     }
 
     #[test]

@@ -56,6 +56,8 @@ pub enum FaultKind {
     TooLarge(u64),
     /// The text is not TOML.
     Syntax(String),
+    /// The text is not TOML, since this bracket is never closed.
+    Unclosed(char),
     /// A key that the record kind does not have; those it has there.
     UnknownKey {
         /// The key as written.
