@@ -106,14 +106,36 @@ fn help_has_examples() {
 }
 
 #[test]
+fn help_names_rules_that_there_are() {
+    for command in ["lint", "rules"] {
+        let help = stdout(&run(&[command, "--help"]));
+        let mut named = help.lines().filter_map(|line| {
+            let word = line
+                .trim()
+                .strip_prefix("gapbook rules ")?
+                .split(' ')
+                .next()?;
+            (!word.is_empty() && !word.starts_with('-')).then_some(word)
+        });
+        let rule = named.next().expect("an example names a rule");
+        assert!(gapbook::lint::rule(rule).is_some(), "{command}: {rule}");
+        assert_eq!(named.next(), None, "{command}: one example names a rule");
+    }
+}
+
+#[test]
 fn a_mistyped_command_is_guessed() {
-    let output = run(&["lnt"]);
-    assert_eq!(status(&output), 2, "could not run");
-    assert!(
-        stderr(&output).contains("did you mean `lint`?"),
-        "{}",
-        stderr(&output)
-    );
+    for (written, meant) in [
+        ("lnt", "lint"),
+        ("lin", "lint"),
+        ("fin", "find"),
+        ("rule", "rules"),
+    ] {
+        let output = run(&[written]);
+        assert_eq!(status(&output), 2, "could not run");
+        let said = stderr(&output);
+        assert!(said.contains(&format!("did you mean `{meant}`?")), "{said}");
+    }
     let output = run(&["tern-240"]);
     assert!(
         stderr(&output).contains("`gapbook find tern-240`"),

@@ -22,7 +22,7 @@ Examples:
   gapbook lint                                 the book of this folder
   gapbook lint boards/osk/tern-240             one board and its jobs
   gapbook lint --as json > findings.jsonl      for a program
-  gapbook rules look-alike-screws              why a rule matters
+  gapbook rules pad-too-small                  why a rule matters
 
 Exit status: 0 clean or advice alone, 1 errors or warnings, 2 could not run.")]
 pub(super) struct Options {
