@@ -37,7 +37,11 @@ python3 -m venv "$work/venv"
 "$work/venv/bin/python" tests/reference/seating.py --check
 step "the book";      cargo run --locked --quiet -- lint
 cargo run --locked --quiet -- compile --out "$work/site"
+# Two of its boards are withheld (status 1), which is no failure of the program.
+cargo run --locked --quiet -- --book tests/fixtures/hostile-book compile --out "$work/hostile" || [ $? -eq 1 ]
 step "every page in a browser"
 cd tests/browser
 npm ci --ignore-scripts --no-audit --no-fund --silent
 node check.mjs "$work/site" --expect expect.json
+step "a book that means harm, in a browser"
+node check.mjs "$work/hostile" --hostile

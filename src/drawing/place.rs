@@ -21,6 +21,10 @@ const DIRECTIONS: u32 = 24;
 /// Distances that are tried, drawing units.
 const DISTANCES: [f64; 4] = [9.0, 12.5, 16.0, 21.0];
 
+/// Most things near a place among which room is sought: a real board has a few dozen, and where there
+/// are more the drawing is crowded wherever its lettering lies.
+const MOST: usize = 300;
+
 impl Room {
     /// Returns the room on a sheet; labels prefer to lie away from `centre`.
     pub(super) fn new(sheet: Rect, centre: Point) -> Self {
@@ -61,7 +65,9 @@ impl Room {
                 .collect()
         };
         let (taken, busy) = (within(&self.taken), within(&self.busy));
-        let candidates = self.offsets.iter().map(|[dx, dy]| Point {
+        let is_crowded = taken.len() + busy.len() > MOST;
+        let tried = if is_crowded { 1 } else { self.offsets.len() };
+        let candidates = self.offsets.iter().take(tried).map(|[dx, dy]| Point {
             x: anchor.x + dx,
             y: anchor.y + dy,
         });

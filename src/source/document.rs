@@ -1,5 +1,6 @@
 //! One file's text, parsed once: a typed record for those who compute, faults for those who read.
 
+use std::num::{IntErrorKind, ParseIntError};
 use std::ops::Range;
 
 use serde::de::DeserializeOwned;
@@ -8,6 +9,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::bracket::{Unclosed, as_written, close, unclosed};
+use super::place::Lines;
 use super::{Fault, FaultKind, KeyPath, Spot, Validator, keys};
 
 /// Deepest nesting of values that is looked at; the parser itself stops near eighty.
@@ -77,13 +79,16 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
 /// Finds the characters that do not show, one a line, wherever they stand: comments too.
 fn hidden_faults(text: &str) -> Vec<Fault> {
     let written = text.char_indices();
-    let mut found: Vec<(usize, usize, char)> = written
+    let mut found: Vec<(usize, char)> = written
         .filter(|&(at, character)| is_hidden(character) && !is_mark_of_order(at, character))
-        .map(|(at, character)| (line_of(text, at), at, character))
         .take(MOST_FAULTS)
         .collect();
-    found.dedup_by_key(|&mut (line, _, _)| line);
-    let fault = |(_, at, character): (usize, usize, char)| Fault {
+    if found.is_empty() {
+        return Vec::new();
+    }
+    let lines = Lines::of(text);
+    found.dedup_by_key(|&mut (at, _)| lines.number(at));
+    let fault = |(at, character): (usize, char)| Fault {
         spot: Spot::Bytes(at, at + character.len_utf8()),
         kind: FaultKind::Hidden(character),
     };
@@ -94,11 +99,6 @@ fn hidden_faults(text: &str) -> Vec<Fault> {
 /// passes over it.
 fn is_mark_of_order(at: usize, character: char) -> bool {
     at == 0 && character == '\u{feff}'
-}
-
-/// Returns the line of a position, from 0.
-fn line_of(text: &str, at: usize) -> usize {
-    text[..at].matches('\n').count()
 }
 
 /// Something that a parser tripped on.
@@ -145,7 +145,8 @@ fn slip(error: &toml::de::Error, unclosed: &[Unclosed]) -> Slip {
 ///
 /// A line with a hidden character is passed over: that is what the parser tripped on.
 fn syntax_faults(text: &str, mut slips: Vec<Slip>, hidden: &[Fault]) -> Vec<Fault> {
-    let line = |at: usize| line_of(text, text.floor_char_boundary(at));
+    let lines = Lines::of(text);
+    let line = |at: usize| lines.number(at);
     let tripped: Vec<usize> = hidden
         .iter()
         .filter_map(|fault| match fault.spot {
@@ -203,14 +204,16 @@ impl Reading<'_> {
             DeValue::Integer(number) => {
                 match i64::from_str_radix(number.as_str(), number.radix()) {
                     Ok(number) => number.into(),
-                    Err(_) => self.not_finite(number.as_str(), path),
+                    Err(error) if is_overflow(&error) => self.not_finite(number.as_str(), path),
+                    // The parser leaves a number without digits, such as `0x`, for later.
+                    Err(_) => self.no_number(value.span()),
                 }
             }
             DeValue::Float(number) => {
-                let parsed: f64 = number.as_str().parse().unwrap_or(f64::NAN);
-                match serde_json::Number::from_f64(parsed) {
-                    Some(number) => Value::Number(number),
-                    None => self.not_finite(number.as_str(), path),
+                match number.as_str().parse().map(serde_json::Number::from_f64) {
+                    Ok(Some(number)) => Value::Number(number),
+                    Ok(None) => self.not_finite(number.as_str(), path),
+                    Err(_) => self.no_number(value.span()),
                 }
             }
             DeValue::Boolean(truth) => Value::Bool(*truth),
@@ -231,6 +234,14 @@ impl Reading<'_> {
         Value::Null
     }
 
+    fn no_number(&mut self, span: Range<usize>) -> Value {
+        self.faults.push(Fault {
+            spot: Spot::Bytes(span.start, span.end),
+            kind: FaultKind::Syntax("invalid number".to_owned()),
+        });
+        Value::Null
+    }
+
     /// Looks for a hidden character that a text spells as an escape: a plain one is found already.
     fn escaped(&mut self, meaning: &str, span: Range<usize>, spot: Spot) {
         let written = &self.text[span];
@@ -242,6 +253,14 @@ impl Reading<'_> {
             self.faults.push(Fault { spot, kind });
         }
     }
+}
+
+/// Tells whether a number was one, but beyond the 64 bits of a whole one.
+fn is_overflow(error: &ParseIntError) -> bool {
+    matches!(
+        error.kind(),
+        IntErrorKind::PosOverflow | IntErrorKind::NegOverflow
+    )
 }
 
 /// Tells whether a character does not show, or turns the direction of the text around it.
@@ -286,7 +305,7 @@ mod tests {
         syntax_faults(text, slips(text, &errors), &[])
             .into_iter()
             .map(|fault| match fault.spot {
-                Spot::Bytes(at, _) => (line_of(text, at) + 1, fault.kind),
+                Spot::Bytes(at, _) => (Lines::of(text).number(at), fault.kind),
                 other => panic!("no bytes: {other:?}"),
             })
             .collect()
