@@ -9,8 +9,9 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::bracket::{Unclosed, as_written, close, unclosed};
+use super::check::shortened;
 use super::place::Lines;
-use super::{Fault, FaultKind, KeyPath, Spot, Validator, keys};
+use super::{Fault, FaultKind, KeyPath, Spot, Validator, Wanted, keys};
 
 /// Deepest nesting of values that is looked at; the parser itself stops near eighty.
 const DEEPEST: usize = 64;
@@ -44,6 +45,7 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
     }
     let mut reading = Reading {
         text,
+        validator,
         faults: hidden,
     };
     let json = reading.table(root.get_ref(), &KeyPath::default(), 0);
@@ -54,8 +56,16 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
             // Another version has other keys; to judge them by this one would mislead.
             faults.push(Fault::at_value(keys!["schema"], kind));
         }
-        _ if faults.iter().any(Fault::blocks) => {}
-        _ => faults.extend(validator.faults(&json)),
+        _ => {
+            let is_new = |fault: &Fault| {
+                let known = faults.iter().filter(|known| known.blocks());
+                known
+                    .take(MOST_FAULTS)
+                    .all(|known| known.spot != fault.spot)
+            };
+            let more: Vec<Fault> = validator.faults(&json).into_iter().filter(is_new).collect();
+            faults.extend(more);
+        }
     }
     let record = if faults.iter().any(Fault::blocks) {
         None
@@ -176,6 +186,7 @@ fn spot_of(error: &toml::de::Error) -> Spot {
 /// Turns the TOML tree into JSON for the schema, noting what JSON cannot carry.
 struct Reading<'a> {
     text: &'a str,
+    validator: &'a Validator,
     faults: Vec<Fault>,
 }
 
@@ -199,7 +210,11 @@ impl Reading<'_> {
         match value.get_ref() {
             DeValue::String(text) => {
                 self.escaped(text, value.span(), Spot::Value(path.clone()));
-                Value::String(text.to_string())
+                let written = Value::String(text.to_string());
+                if self.validator.wanted_type(path) == Some("day") {
+                    self.mistaken(shortened(&written), "day", path);
+                }
+                written
             }
             DeValue::Integer(number) => {
                 match i64::from_str_radix(number.as_str(), number.radix()) {
@@ -217,7 +232,13 @@ impl Reading<'_> {
                 }
             }
             DeValue::Boolean(truth) => Value::Bool(*truth),
-            DeValue::Datetime(datetime) => Value::String(datetime.to_string()),
+            DeValue::Datetime(datetime) => {
+                match self.validator.wanted_type(path) {
+                    Some("day") | None => {}
+                    Some(wanted) => self.mistaken(datetime.to_string(), wanted, path),
+                }
+                Value::String(datetime.to_string())
+            }
             DeValue::Array(items) => {
                 let mut item = |(index, item): (usize, &Spanned<DeValue<'_>>)| {
                     self.value(item, &path.then(index), depth + 1)
@@ -226,6 +247,13 @@ impl Reading<'_> {
             }
             DeValue::Table(table) => self.table(table, path, depth),
         }
+    }
+
+    /// Notes a text where a day belongs, or a day elsewhere: JSON cannot tell the two apart.
+    fn mistaken(&mut self, found: String, wanted: &str, path: &KeyPath) {
+        let wanted = Wanted::Type(vec![wanted.to_owned()]);
+        let kind = FaultKind::Unfit { found, wanted };
+        self.faults.push(Fault::at_value(path.clone(), kind));
     }
 
     fn not_finite(&mut self, written: &str, path: &KeyPath) -> Value {

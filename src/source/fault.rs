@@ -14,7 +14,7 @@ pub struct Fault {
 /// What a key's value should have been.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Wanted {
-    /// One of these types, in TOML's words.
+    /// One of these types, in the schema's words; "day" is TOML's local date.
     Type(Vec<String>),
     /// One of these words.
     Word(Vec<String>),
