@@ -13,6 +13,9 @@ const BOOK: &str =
 const BOARD: &str = "schema = 1\n[board]\nid = \"osk-NAME\"\nmaker = \"Osk\"\nmodel = \"NAME\"\n\
                      class = \"other\"\nmarkings = [\"M-NAME\"]\noutline_mm = [100.0, 60.0]\n";
 
+/// A body that nothing holds: a warning.
+const LOOSE: &str = "[[body]]\nid = \"lid\"\nkind = \"cover\"\nside = \"front\"\n";
+
 fn gapbook(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_gapbook"));
     command.current_dir(folder);
@@ -187,8 +190,8 @@ fn findings_are_json_lines_for_programs() {
 #[test]
 fn advice_alone_is_clean_and_a_warning_is_not() {
     for (level, expected, words) in [("advice", 0, "1 advice"), ("warning", 1, "1 warning")] {
-        let head = format!("{BOOK}[rules]\nunknown-key = \"{level}\"\n");
-        let root = book(&head, &[("demo", "colour = 1\n")]);
+        let head = format!("{BOOK}[rules]\nbody-held-by-nothing = \"{level}\"\n");
+        let root = book(&head, &[("demo", LOOSE)]);
         let output = run_in(root.path(), &["lint"]);
         assert_eq!(status(&output), expected, "{level}");
         assert!(
@@ -197,6 +200,27 @@ fn advice_alone_is_clean_and_a_warning_is_not() {
             stderr(&output)
         );
     }
+}
+
+#[test]
+fn no_level_makes_a_board_vanish() {
+    let head = format!("{BOOK}[rules]\nout-of-range = \"off\"\nid-not-folder = \"off\"\n");
+    let far = "[limits]\ndie_c = 900.0\n";
+    let root = book(&head, &[("demo", far), ("good", "")]);
+    let output = run_in(root.path(), &["lint"]);
+    assert_eq!(status(&output), 1, "{}", stdout(&output));
+    let said = stdout(&output);
+    assert_eq!(said.matches("[fixed-rule-lowered]").count(), 2, "{said}");
+    assert_eq!(said.matches("[out-of-range]").count(), 1, "{said}");
+    let output = run_in(root.path(), &["compile"]);
+    let said = stdout(&output);
+    let line = said.lines().find(|line| line.starts_with("withheld: "));
+    assert!(
+        line.is_some_and(|line| line.contains("`die_c` is 900 °C")),
+        "{said}"
+    );
+    let said = stderr(&output);
+    assert!(said.contains("the linter finds 3 errors"), "{said}");
 }
 
 #[test]
