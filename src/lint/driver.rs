@@ -35,9 +35,8 @@ pub fn lint(book: &Book, progress: &dyn Progress) -> Lint {
     let active: Vec<(&'static Rule, Severity)> = ALL
         .iter()
         .filter_map(|&rule| {
-            let level = book.rules.get(rule.name);
-            let severity = level.map_or(Some(rule.severity), |&level| Severity::of_level(level))?;
-            Some((rule, severity))
+            let level = book.rules.get(rule.name).copied();
+            Some((rule, rule.severity_at(level)?))
         })
         .collect();
     progress.begin("checking", book.boards.len());

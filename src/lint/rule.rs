@@ -20,6 +20,23 @@ pub struct Rule {
     pub check: Check,
 }
 
+impl Rule {
+    /// Tells whether a book cannot lower it or switch it off: what breaks it is not read, or has a name
+    /// that leads astray, and silence about it would lose a record.
+    pub fn is_fixed(&self) -> bool {
+        let is_of_names = matches!(self.family, Family::Reading | Family::Identity);
+        is_of_names && self.severity == Severity::Error
+    }
+
+    /// Returns how grave its findings are in a book that gives it this level; `None` is switched off.
+    pub(super) fn severity_at(&self, level: Option<Level>) -> Option<Severity> {
+        match level {
+            Some(level) if !self.is_fixed() => Severity::of_level(level),
+            _ => Some(self.severity),
+        }
+    }
+}
+
 /// What a rule looks at.
 #[derive(Clone, Copy)]
 pub enum Check {
@@ -86,6 +103,17 @@ words! {
     }
 }
 
+/// Says, at the end of the page of a rule that [is fixed](Rule::is_fixed), that it is.
+macro_rules! what_books_may_do {
+    (Reading, Error) => { $crate::lint::rule::what_books_may_do!() };
+    (Identity, Error) => { $crate::lint::rule::what_books_may_do!() };
+    ($family:ident, $severity:ident) => { "" };
+    () => {
+        "\n A book cannot lower this rule or switch it off: what breaks it would be lost without a word.\n"
+    };
+}
+pub(super) use what_books_may_do;
+
 /// Declares a file's rule; its doc comment is its page in the site.
 macro_rules! declare_rule {
     (
@@ -100,7 +128,10 @@ macro_rules! declare_rule {
             family: $crate::lint::Family::$family,
             severity: $crate::lint::Severity::$severity,
             summary: $summary,
-            docs: concat!($($doc, "\n"),+),
+            docs: concat!(
+                $($doc, "\n",)+
+                $crate::lint::rule::what_books_may_do!($family, $severity)
+            ),
             check: $crate::lint::Check::$scope($check),
         };
     };

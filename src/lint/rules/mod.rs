@@ -5,6 +5,7 @@ mod cable_without_body;
 mod dangling_reference;
 mod duplicate_id;
 mod faces_cannot_meet;
+mod fixed_rule_lowered;
 mod height_unknown;
 mod hidden_characters;
 mod id_not_folder;
@@ -56,6 +57,7 @@ pub static ALL: &[&Rule] = &[
     &dangling_reference::RULE,
     &duplicate_id::RULE,
     &faces_cannot_meet::RULE,
+    &fixed_rule_lowered::RULE,
     &height_unknown::RULE,
     &hidden_characters::RULE,
     &id_not_folder::RULE,
