@@ -32,8 +32,17 @@ const UNFINISHED: &str = ".gapbook-unfinished";
 pub(super) struct Site {
     root: PathBuf,
     before: BTreeSet<String>,
-    written: Mutex<BTreeSet<String>>,
+    listing: Mutex<Listing>,
+    /// Temporary files so far: each has its number for a name.
+    begun: AtomicUsize,
     changed: AtomicUsize,
+}
+
+/// What was written, and the manifest that tells of it, once there is something new to tell.
+#[derive(Debug, Default)]
+struct Listing {
+    written: BTreeSet<String>,
+    manifest: Option<fs::File>,
 }
 
 /// What a compile did to its folder.
@@ -63,12 +72,16 @@ impl Site {
             BTreeSet::new()
         };
         clear_unfinished(root)?;
-        // Marked at once, so that a compile that is stopped half-way can be taken up again.
-        write_manifest(root, &before)?;
+        if !is_marked {
+            // Marked at once, so that a compile that is stopped half-way can be taken up again.
+            fs::write(&manifest, format!("{HEADING}\n"))
+                .map_err(|error| Failure::io("write", &manifest, &error))?;
+        }
         Ok(Self {
             root: root.to_path_buf(),
             before,
-            written: Mutex::new(BTreeSet::new()),
+            listing: Mutex::default(),
+            begun: AtomicUsize::new(0),
             changed: AtomicUsize::new(0),
         })
     }
@@ -78,7 +91,9 @@ impl Site {
     /// # Errors
     /// When it cannot be written, or a folder on its way is a link.
     pub(super) fn write(&self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-        debug_assert!(is_safe(name), "names in the site are this program's own");
+        if !is_safe(name) {
+            return Err(Failure::new(format!("`{name}` is no name for a page")));
+        }
         if let Some(link) = self.link_above(name) {
             return Err(Failure::new(format!(
                 "`{}` is a link; a site follows none",
@@ -90,7 +105,7 @@ impl Site {
         self.list(name)
             .map_err(|error| Failure::io("write", &self.root.join(MANIFEST), &error))?;
         if !has_bytes(&path, bytes) {
-            replace(&self.root, name, bytes)
+            self.replace(name, bytes)
                 .map_err(|error| Failure::io("write", &path, &error))?;
             self.changed.fetch_add(1, Ordering::Relaxed);
         }
@@ -99,14 +114,48 @@ impl Site {
 
     /// Notes a file as written, and adds it to the manifest before it appears, unless it is listed.
     fn list(&self, name: &str) -> io::Result<()> {
-        let mut written = self.written.lock().expect("invariant: no writer panics");
-        if written.insert(name.to_owned()) && !self.before.contains(name) {
-            let mut manifest = fs::OpenOptions::new()
-                .append(true)
-                .open(self.root.join(MANIFEST))?;
-            manifest.write_all(format!("{name}\n").as_bytes())?;
+        let mut listing = self.listing.lock().expect("invariant: no writer panics");
+        if listing.written.insert(name.to_owned()) && !self.before.contains(name) {
+            let manifest = match listing.manifest.take() {
+                Some(opened) => opened,
+                None => fs::OpenOptions::new()
+                    .append(true)
+                    .open(self.root.join(MANIFEST))?,
+            };
+            listing
+                .manifest
+                .insert(manifest)
+                .write_all(format!("{name}\n").as_bytes())?;
         }
         Ok(())
+    }
+
+    /// Writes a file of the site whole: a reader sees the old bytes or the new, never half of either.
+    fn replace(&self, name: &str, bytes: &[u8]) -> io::Result<()> {
+        let number = self.begun.fetch_add(1, Ordering::Relaxed);
+        let temporary = self.root.join(UNFINISHED).join(number.to_string());
+        let path = self.root.join(name);
+        let written = in_folder(&temporary, || fs::write(&temporary, bytes))
+            .and_then(|()| in_folder(&path, || fs::rename(&temporary, &path)));
+        if written.is_err() {
+            fs::remove_file(&temporary).ok();
+        }
+        written
+    }
+
+    /// Writes the list of everything that is there now.
+    fn write_manifest(&self, names: &BTreeSet<String>) -> Result<(), Failure> {
+        let mut text = format!("{HEADING}\n");
+        for name in names {
+            text.push_str(name);
+            text.push('\n');
+        }
+        let path = self.root.join(MANIFEST);
+        if has_bytes(&path, text.as_bytes()) {
+            return Ok(());
+        }
+        self.replace(MANIFEST, text.as_bytes())
+            .map_err(|error| Failure::io("write", &path, &error))
     }
 
     /// Returns the first folder on the way to a file that is a link, if one is.
@@ -122,8 +171,9 @@ impl Site {
     /// # Errors
     /// When a file cannot be removed, or the list not be written.
     pub(super) fn finish(self) -> Result<Tally, Failure> {
-        let mut written = self.written.lock().expect("invariant: no writer panics");
-        let written = std::mem::take(&mut *written);
+        let mut listing = self.listing.lock().expect("invariant: no writer panics");
+        let written = std::mem::take(&mut listing.written);
+        drop(listing);
         let is_ours = |name: &&String| is_safe(name) && self.link_above(name).is_none();
         let mut removed = 0;
         for name in self.before.difference(&written).filter(is_ours) {
@@ -135,7 +185,7 @@ impl Site {
             }
             remove_empty_folders(&self.root, &path);
         }
-        write_manifest(&self.root, &written)?;
+        self.write_manifest(&written)?;
         Ok(Tally {
             files: written.len(),
             changed: self.changed.load(Ordering::Relaxed),
@@ -199,19 +249,6 @@ fn read_manifest(path: &Path) -> Result<BTreeSet<String>, Failure> {
     })
 }
 
-fn write_manifest(root: &Path, names: &BTreeSet<String>) -> Result<(), Failure> {
-    let path = root.join(MANIFEST);
-    let mut text = format!("{HEADING}\n");
-    for name in names {
-        text.push_str(name);
-        text.push('\n');
-    }
-    if has_bytes(&path, text.as_bytes()) {
-        return Ok(());
-    }
-    replace(root, MANIFEST, text.as_bytes()).map_err(|error| Failure::io("write", &path, &error))
-}
-
 /// Tells whether a name stays below the folder it is joined to.
 fn is_safe(name: &str) -> bool {
     !name.is_empty()
@@ -226,39 +263,15 @@ fn has_bytes(path: &Path, bytes: &[u8]) -> bool {
     same_length && fs::read(path).is_ok_and(|found| found == bytes)
 }
 
-/// Writes a file of a site whole: a reader sees the old bytes or the new, never half of either.
-fn replace(root: &Path, name: &str, bytes: &[u8]) -> io::Result<()> {
-    let unfinished = root.join(UNFINISHED);
-    let mut temporary = match tempfile::NamedTempFile::new_in(&unfinished) {
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            fs::create_dir_all(&unfinished)?;
-            tempfile::NamedTempFile::new_in(&unfinished)?
+/// Does something to a file, making the folder it lies in if that is why it fails.
+fn in_folder(path: &Path, act: impl Fn() -> io::Result<()>) -> io::Result<()> {
+    match (act(), path.parent()) {
+        (Err(error), Some(folder)) if error.kind() == io::ErrorKind::NotFound => {
+            fs::create_dir_all(folder)?;
+            act()
         }
-        other => other?,
-    };
-    temporary.write_all(bytes)?;
-    make_readable(temporary.as_file())?;
-    let path = root.join(name);
-    match temporary.persist(&path) {
-        Err(failed) if failed.error.kind() == io::ErrorKind::NotFound => {
-            fs::create_dir_all(path.parent().unwrap_or(root))?;
-            failed.file.persist(&path)?;
-        }
-        other => drop(other?),
+        (done, _) => done,
     }
-    Ok(())
-}
-
-/// Temporary files are private; a site is for everybody.
-#[cfg(unix)]
-fn make_readable(file: &fs::File) -> io::Result<()> {
-    use std::os::unix::fs::PermissionsExt as _;
-    file.set_permissions(fs::Permissions::from_mode(0o644))
-}
-
-#[cfg(not(unix))]
-fn make_readable(_: &fs::File) -> io::Result<()> {
-    Ok(())
 }
 
 /// Removes the folders above a removed file that are now empty.
