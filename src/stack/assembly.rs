@@ -465,7 +465,8 @@ impl Assembly {
         }
     }
 
-    fn verdict(&self, strain: f64, tightest: f64, material: &Material) -> Verdict {
+    /// Judges a strain at a piece's centre and one at its tightest corner.
+    pub(crate) fn verdict(&self, strain: f64, tightest: f64, material: &Material) -> Verdict {
         let thresholds = &self.thresholds;
         if tightest > material.max_strain.unwrap_or(thresholds.crushed) {
             Verdict::Crushed
