@@ -41,6 +41,7 @@ mod pad_overhangs_part;
 mod pad_too_small;
 mod part_barely_covered;
 mod part_without_zone;
+mod recess_uneven;
 mod record_too_large;
 mod scaled_coordinates;
 mod shared_marking;
@@ -102,6 +103,7 @@ pub static ALL: &[&Rule] = &[
     &pad_too_small::RULE,
     &part_barely_covered::RULE,
     &part_without_zone::RULE,
+    &recess_uneven::RULE,
     &record_too_large::RULE,
     &scaled_coordinates::RULE,
     &shared_marking::RULE,
