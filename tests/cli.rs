@@ -131,7 +131,7 @@ fn the_demo_book_is_clean() {
     assert!(summary.contains(" files, 18 boards: "), "{summary}");
     let output = run(&["lint", "boards/osk/tern-240"]);
     assert!(
-        stderr(&output).starts_with("6 files, 1 board: "),
+        stderr(&output).starts_with("7 files, 1 board: "),
         "{}",
         stderr(&output)
     );
@@ -384,7 +384,7 @@ fn facts_are_json_with_what_follows_from_them() {
     assert_eq!(model, "Tern 240", "the record itself");
     let facts = &facts["facts"];
     assert_eq!(facts["trays"][1]["letter"], "B", "trays");
-    assert_eq!(facts["moves"][0]["act"], "take-out", "moves in order");
+    assert_eq!(facts["moves"][0]["act"], "plug", "moves in order");
     assert_eq!(facts["zones"][0]["pieces"], 8, "pieces");
     assert_eq!(facts["zones"][0]["height_is_usual"], true, "heights");
 }

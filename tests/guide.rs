@@ -281,3 +281,62 @@ fn every_sheet_begins_with_its_cautions() {
         }
     }
 }
+
+/// What a technician does with the demo boards, move by move, read off their records by hand.
+#[test]
+fn moves_are_those_of_a_careful_bench() {
+    let (book, _site) = site();
+    let shorts = |id: &str, closing: bool| -> Vec<String> {
+        let board = book.board(id).expect("a demo board");
+        let json = gapbook::guide::board_json(&book, &lint(&book, &Silent), board);
+        let facts: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+        let moves = &facts["facts"][if closing { "closing" } else { "moves" }];
+        let words = |one: &serde_json::Value| {
+            let trays = one["trays"].as_array().expect("a list");
+            let trays: Vec<&str> = trays.iter().filter_map(|tray| tray.as_str()).collect();
+            format!(
+                "{} {}",
+                trays.concat(),
+                one["short"].as_str().expect("words")
+            )
+            .trim()
+            .to_owned()
+        };
+        moves
+            .as_array()
+            .expect("a list")
+            .iter()
+            .map(words)
+            .collect()
+    };
+    let position = |moves: &[String], what: &str| {
+        let found = moves.iter().position(|one| one.contains(what));
+        found.unwrap_or_else(|| panic!("no `{what}` in {moves:?}"))
+    };
+    let comes_before = |moves: &[String], first: &str, then: &str| {
+        assert!(
+            position(moves, first) < position(moves, then),
+            "{first}, {then}: {moves:?}"
+        );
+    };
+
+    let tern = shorts("osk-tern-240", false);
+    comes_before(&tern, "cooler: open like a book to 45 mm", "unplug fan");
+    comes_before(&tern, "unplug light", "lift cooler");
+    comes_before(&tern, "lift cooler", "B out");
+    let closing = shorts("osk-tern-240", true);
+    comes_before(&closing, "plug fan in", "close cooler");
+    comes_before(&closing, "A in", "D in");
+
+    let laptop = shorts("ferrowick-skiff-thirteen", false);
+    comes_before(&laptop, "lift bottom case", "unplug battery");
+    comes_before(&laptop, "unplug battery", "A loose");
+
+    let half_height = shorts("tolvane-dunlin-short", false);
+    assert!(
+        half_height.contains(&"AB out, from the back".to_owned()),
+        "springs go together"
+    );
+    comes_before(&shorts("osk-tern-180", false), "lift spring", "lift cooler");
+    comes_before(&shorts("osk-tern-180", true), "put spring on", "A in");
+}

@@ -175,8 +175,8 @@ fn conduction_needs_positive_numbers() {
     assert!(contact_k_w(-1e-4, 168.0).is_err(), "no contact");
 }
 
-/// Shigley's Mechanical Engineering Design, example 1-7 (in): the gap is 0.005 ± 0.010, or ± 0.006 by
-/// root-sum-square.
+/// Shigley's Mechanical Engineering Design, example 1-7 (in): the gap is 0.005 ± 0.010, or ± 0.006
+/// by root-sum-square.
 #[test]
 fn a_chain_of_three_parts_in_a_slot() {
     let part = Length::new;

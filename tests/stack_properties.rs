@@ -1,4 +1,5 @@
-//! What must hold for any board: balance, symmetry, one answer, and a clear word where there is none.
+//! What must hold for any board: balance, symmetry, one answer, and a clear word where there is
+//! none.
 
 use gapbook::stack::{
     Domain, Foundation, Law, PadCurve, PadLaw, PasteLaw, Plate, Problem, Reaction, Screw, Seating,
@@ -255,9 +256,11 @@ proptest! {
     #[test]
     fn the_answer_does_not_depend_on_the_start(
         board in boards(),
-        separation_mm in -1.0..8.0_f64,
-        a in -0.2..0.2_f64,
-        b in -0.2..0.2_f64,
+        separation_mm in prop_oneof![-1.0..8.0_f64, 2.02..2.1_f64],
+        [a, b] in prop_oneof![
+            prop::array::uniform2(-0.2..0.2_f64),
+            prop::array::uniform2(-1e-3..1e-3_f64),
+        ],
     ) {
         let seating = solved!(board);
         let start = Plate { origin: Point { x: 3.0, y: -2.0 }, separation_mm, tilt: [a, b] };
@@ -350,7 +353,8 @@ fn symmetric_board(thickness_mm: f64, face_mm: f64, firm: bool, force_n: f64) ->
     }
 }
 
-/// A firm pad beside the die is a pivot: a pad beyond it, made thicker, levers the plate onto the die.
+/// A firm pad beside the die is a pivot: a pad beyond it, made thicker, levers the plate onto the
+/// die.
 ///
 /// So with tilt the die's force need not fall as a pad grows, and a window may have a hole.
 #[test]

@@ -1,7 +1,7 @@
 //! The seating kernel against published rigid plates on one-sided foundations.
 //!
-//! A kilopascal over a square millimetre is a millinewton, so an example in any coherent units is put
-//! as it is printed: its lengths as mm, its forces as mN, its pressures as kPa.
+//! A kilopascal over a square millimetre is a millinewton, so an example in any coherent units is
+//! put as it is printed: its lengths as mm, its forces as mN, its pressures as kPa.
 
 use gapbook::stack::{Domain, Foundation, Law, Plate, Problem, Screw, Seating, Support};
 use gapbook::units::{Point, Rect};
@@ -156,8 +156,8 @@ fn the_kern_is_a_rhombus() {
     }
 }
 
-/// Uniaxial cases: a tower crane's base, textbook footings; `q = P/(BL)·(1 ± 6e/B)` in the kern, and
-/// `q = 2P / (3L(B/2 − e))` over a length `3(B/2 − e)` outside.
+/// Uniaxial cases: a tower crane's base, textbook footings; `q = P/(BL)·(1 ± 6e/B)` in the kern,
+/// and `q = 2P / (3L(B/2 − e))` over a length `3(B/2 − e)` outside.
 #[test]
 fn uniaxial_cases() {
     let crane = Footing::new([7.0, 7.0], 2687.5, [4200.0 / 2687.5, 0.0]);
@@ -177,8 +177,8 @@ fn uniaxial_cases() {
     assert_prints(half.contact() * 2.0, 1.5, 9);
 }
 
-/// Two printed results that are wrong, and must not come out: one is rounded the wrong way, the other
-/// uses the formula for full contact where 54 kPa of tension would be needed.
+/// Two printed results that are wrong, and must not come out: one is rounded the wrong way, the
+/// other uses the formula for full contact where 54 kPa of tension would be needed.
 #[test]
 fn wrong_printed_values_are_not_reproduced() {
     let crane = Footing::new([7.0, 7.0], 2687.5, [4200.0 / 2687.5, 0.0]);
@@ -204,8 +204,8 @@ fn wrong_printed_values_are_not_reproduced() {
 const SIXTH: f64 = 1.0 / 6.0;
 
 /// `q_max / q_mean` over `e_x/L` (columns) and `e_y/B` (rows), from the diagonal on: the table that
-/// stands in for Teng's chart (1962), computed from the closed forms of Bellos and Bakas (2017) and, for
-/// five-cornered contact, from their two equations.
+/// stands in for Teng's chart (1962), computed from the closed forms of Bellos and Bakas (2017)
+/// and, for five-cornered contact, from their two equations.
 const COLUMNS: [f64; 9] = [0.0, 0.05, 0.10, SIXTH, 0.20, 0.25, 0.30, 0.35, 0.40];
 const ROWS: [(f64, &[f64]); 7] = [
     (
@@ -250,7 +250,8 @@ fn biaxial_table() {
     }
 }
 
-/// The closed forms themselves, far beyond the printed digits and nearer to the edge than the table.
+/// The closed forms themselves, far beyond the printed digits and nearer to the edge than the
+/// table.
 #[test]
 fn biaxial_closed_forms() {
     // Stiff enough that the plate does not fall over where next to nothing of it is in contact.
@@ -304,8 +305,8 @@ fn corner_sets() {
     }
 }
 
-/// Published biaxial cases of a footing of 7.02 m by 6.75 m (t, m): the data file of the public project
-/// eykaraduman/RectFootingBiaxialBending, `data/Test.txt`.
+/// Published biaxial cases of a footing of 7.02 m by 6.75 m (t, m): the data file of the public
+/// project eykaraduman/RectFootingBiaxialBending, `data/Test.txt`.
 #[test]
 fn published_biaxial_cases() {
     let cases = [
@@ -392,8 +393,9 @@ fn board(forces: [f64; 4]) -> Problem<'static> {
     }
 }
 
-/// Own construction, solved independently by hand-made Newton and polygon clipping: separation (mm),
-/// tilt (mrad), force of the die and of the pads (N). The vectors count the approach, we the height.
+/// Own construction, solved independently by hand-made Newton and polygon clipping: separation
+/// (mm), tilt (mrad), force of the die and of the pads (N). The vectors count the approach, we the
+/// height.
 #[test]
 fn several_supports() {
     let even = |force| [force; 8];

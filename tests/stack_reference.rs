@@ -1,5 +1,5 @@
-//! The seating kernel against another implementation: `tests/reference/seating.py`, whose answers are
-//! committed beside it.
+//! The seating kernel against another implementation: `tests/reference/seating.py`, whose answers
+//! are committed beside it.
 
 use gapbook::stack::{
     Foundation, Law, PadCurve, PadLaw, PasteLaw, Problem, Screw, Seating, Stop, Support,

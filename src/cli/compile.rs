@@ -85,6 +85,10 @@ fn report(compiled: &Compiled, out: &Path) -> Result<(), Failure> {
             let (file, why) = (text::line(&withheld.file), text::line(&withheld.why));
             writeln!(to, "withheld: {file}: {why}")?;
         }
+        for unshown in &compiled.unshown {
+            let (file, why) = (text::line(&unshown.file), text::line(&unshown.why));
+            writeln!(to, "not shown: {file}: {why}")?;
+        }
         writeln!(
             to,
             "open {}",

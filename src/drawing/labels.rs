@@ -65,7 +65,7 @@ impl Map<'_> {
     pub(super) fn label_beside(
         &mut self,
         group: &mut Element,
-        class: &str,
+        class: &'static str,
         thing: &Rect,
         label: &str,
     ) {

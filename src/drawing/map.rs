@@ -8,6 +8,7 @@ use super::svg::{Element, number};
 use super::view::View;
 use crate::book::Board;
 use crate::order::tray_letter;
+use crate::record::schema::Words as _;
 use crate::record::{BodyKind, From, PartKind, Side};
 use crate::units::{Point, Rect};
 
@@ -77,7 +78,7 @@ pub fn map(board: &Board, side: Side, layers: Layers, name: &str) -> Option<Elem
         )
         .with("role", "img")
         .with("aria-label", label)
-        .with("data-side", side)
+        .with("data-side", side.word())
         .with("data-scale", number(view.scale));
     svg.push(map.hatches());
     svg.push(rect("pcb", &pcb).lengths([("rx", 1.2)]));

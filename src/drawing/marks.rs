@@ -17,7 +17,7 @@ pub(super) fn text_box(centre: Point, text: &str) -> Rect {
     around(centre, letters * LETTER * LETTER_WIDTH + 1.0, LETTER + 0.6)
 }
 
-pub(super) fn rect(class: &str, rect: &Rect) -> Element {
+pub(super) fn rect(class: &'static str, rect: &Rect) -> Element {
     Element::classed("rect", class).lengths([
         ("x", rect.x),
         ("y", rect.y),
@@ -26,11 +26,11 @@ pub(super) fn rect(class: &str, rect: &Rect) -> Element {
     ])
 }
 
-pub(super) fn circle(class: &str, at: Point, radius: f64) -> Element {
+pub(super) fn circle(class: &'static str, at: Point, radius: f64) -> Element {
     Element::classed("circle", class).lengths([("cx", at.x), ("cy", at.y), ("r", radius)])
 }
 
-pub(super) fn line(class: &str, from: Point, to: Point) -> Element {
+pub(super) fn line(class: &'static str, from: Point, to: Point) -> Element {
     Element::classed("line", class).lengths([
         ("x1", from.x),
         ("y1", from.y),
@@ -39,7 +39,7 @@ pub(super) fn line(class: &str, from: Point, to: Point) -> Element {
     ])
 }
 
-pub(super) fn text(class: &str, at: Point, words: &str) -> Element {
+pub(super) fn text(class: &'static str, at: Point, words: &str) -> Element {
     Element::classed("text", class)
         .lengths([("x", at.x), ("y", at.y)])
         .text(words)

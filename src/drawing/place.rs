@@ -11,6 +11,8 @@ pub(super) struct Room {
     /// What is better not covered: pads and parts.
     busy: Vec<Rect>,
     centre: Point,
+    /// Where, from a point, a label is tried.
+    offsets: Vec<[f64; 2]>,
 }
 
 /// Directions that are tried round a point.
@@ -19,14 +21,26 @@ const DIRECTIONS: u32 = 24;
 /// Distances that are tried, drawing units.
 const DISTANCES: [f64; 4] = [9.0, 12.5, 16.0, 21.0];
 
+/// Most things near a place among which room is sought: a real board has a few dozen, and where there
+/// are more the drawing is crowded wherever its lettering lies.
+const MOST: usize = 300;
+
 impl Room {
     /// Returns the room on a sheet; labels prefer to lie away from `centre`.
     pub(super) fn new(sheet: Rect, centre: Point) -> Self {
+        let round = |distance: f64| {
+            (0..DIRECTIONS).map(move |step| {
+                let angle = f64::from(step) * std::f64::consts::TAU / f64::from(DIRECTIONS);
+                [distance * angle.cos(), distance * angle.sin()]
+            })
+        };
+        let offsets = DISTANCES.into_iter().flat_map(round).collect();
         Self {
             sheet,
             taken: Vec::new(),
             busy: Vec::new(),
             centre,
+            offsets,
         }
     }
 
@@ -51,14 +65,11 @@ impl Room {
                 .collect()
         };
         let (taken, busy) = (within(&self.taken), within(&self.busy));
-        let candidates = DISTANCES.iter().flat_map(|&distance| {
-            (0..DIRECTIONS).map(move |step| {
-                let angle = f64::from(step) * std::f64::consts::TAU / f64::from(DIRECTIONS);
-                Point {
-                    x: anchor.x + distance * angle.cos(),
-                    y: anchor.y + distance * angle.sin(),
-                }
-            })
+        let is_crowded = taken.len() + busy.len() > MOST;
+        let tried = if is_crowded { 1 } else { self.offsets.len() };
+        let candidates = self.offsets.iter().take(tried).map(|[dx, dy]| Point {
+            x: anchor.x + dx,
+            y: anchor.y + dy,
         });
         let best = candidates
             .map(|at| {

@@ -1,14 +1,23 @@
 //! A drawing as a tree of elements, serialised once.
 
-use std::fmt::Display;
+use std::fmt::Write as _;
 
 /// One SVG element.
 #[derive(Clone, Debug)]
 pub struct Element {
     name: &'static str,
-    attributes: Vec<(&'static str, String)>,
+    attributes: Vec<(&'static str, Attribute)>,
     children: Vec<Self>,
     text: String,
+}
+
+/// An attribute's value; most are words and lengths, which are not made into text before they are
+/// written.
+#[derive(Clone, Debug)]
+enum Attribute {
+    Word(&'static str),
+    Length(f64),
+    Text(String),
 }
 
 impl Element {
@@ -23,23 +32,24 @@ impl Element {
     }
 
     /// Returns an element with a class, as most are.
-    pub fn classed(name: &'static str, class: &str) -> Self {
-        Self::new(name).with("class", class)
+    pub fn classed(name: &'static str, class: &'static str) -> Self {
+        let mut element = Self::new(name);
+        element.attributes.push(("class", Attribute::Word(class)));
+        element
     }
 
     /// Adds an attribute.
     #[must_use]
-    pub fn with(mut self, name: &'static str, value: impl Display) -> Self {
-        self.attributes.push((name, value.to_string()));
+    pub fn with(mut self, name: &'static str, value: impl Into<String>) -> Self {
+        self.attributes.push((name, Attribute::Text(value.into())));
         self
     }
 
     /// Adds attributes that are lengths in drawing units.
     #[must_use]
     pub fn lengths<const N: usize>(mut self, lengths: [(&'static str, f64); N]) -> Self {
-        for (name, value) in lengths {
-            self.attributes.push((name, number(value)));
-        }
+        self.attributes
+            .extend(lengths.map(|(name, length)| (name, Attribute::Length(length))));
         self
     }
 
@@ -76,7 +86,11 @@ impl Element {
             out.push(' ');
             out.push_str(name);
             out.push_str("=\"");
-            escape(value, out);
+            match value {
+                Attribute::Word(word) => escape(word, out),
+                Attribute::Length(length) => push_number(*length, out),
+                Attribute::Text(text) => escape(text, out),
+            }
             out.push('"');
         }
         if self.children.is_empty() && self.text.is_empty() {
@@ -95,8 +109,15 @@ impl Element {
 }
 
 /// Returns a number with at most two decimals and no needless zeros: a hundredth of a millimetre is
-/// finer than any printer. Whole hundredths are written, since exact decimals of floats are slow.
+/// finer than any printer.
 pub fn number(value: f64) -> String {
+    let mut written = String::new();
+    push_number(value, &mut written);
+    written
+}
+
+/// Writes a number as whole hundredths, since exact decimals of floats are slow.
+fn push_number(value: f64, out: &mut String) {
     #[expect(
         clippy::cast_possible_truncation,
         reason = "a cast saturates; drawings are small"
@@ -108,10 +129,11 @@ pub fn number(value: f64) -> String {
         hundredths.unsigned_abs() % 100,
     );
     match (rest, rest % 10) {
-        (0, _) => format!("{sign}{whole}"),
-        (_, 0) => format!("{sign}{whole}.{}", rest / 10),
-        _ => format!("{sign}{whole}.{rest:02}"),
+        (0, _) => write!(out, "{sign}{whole}"),
+        (_, 0) => write!(out, "{sign}{whole}.{}", rest / 10),
+        _ => write!(out, "{sign}{whole}.{rest:02}"),
     }
+    .expect("invariant: a String takes all");
 }
 
 /// Writes text with the characters that XML reserves, or does not know, replaced.
@@ -156,7 +178,9 @@ mod tests {
 
     #[test]
     fn text_cannot_leave_its_element() {
-        let element = Element::classed("text", "a\"><script>").text("</text><script>&\u{0}");
+        let element = Element::new("text")
+            .with("class", "a\"><script>")
+            .text("</text><script>&\u{0}");
         assert_eq!(
             element.serialise(),
             "<text class=\"a&quot;&gt;&lt;script&gt;\">\

@@ -1,6 +1,6 @@
 //! The pages that lead to a board: the index, a page a maker, and what the index searches.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
@@ -63,23 +63,45 @@ fn makers(entries: &[IndexEntry]) -> Vec<Maker<'_>> {
     for entry in entries {
         by_name.entry(&entry.maker).or_default().push(entry);
     }
-    let mut makers: Vec<Maker<'_>> = Vec::new();
-    for (name, boards) in by_name {
-        // Two makers may be spelt so alike that their pages would be one.
-        let plain = slug(name);
-        let taken = |slug: &str| makers.iter().any(|maker| maker.slug == slug);
-        let numbered = (2..).map(|number| format!("{plain}-{number}"));
-        let slug = std::iter::once(plain.clone())
-            .chain(numbered)
-            .find(|slug| !taken(slug));
-        makers.push(Maker {
+    let mut slugs = Slugs::default();
+    by_name
+        .into_iter()
+        .map(|(name, boards)| Maker {
             name,
-            slug: slug.unwrap_or(plain),
+            slug: slugs.of(name),
             boards,
-        });
-    }
-    makers
+        })
+        .collect()
 }
+
+/// The makers' pages so far. Two makers may be spelt so alike that their pages would be one.
+#[derive(Default)]
+struct Slugs {
+    taken: BTreeSet<String>,
+    /// How often each plain slug was asked for.
+    asked: BTreeMap<String, usize>,
+}
+
+impl Slugs {
+    /// Returns a name as a file's name that is nobody else's.
+    fn of(&mut self, name: &str) -> String {
+        let plain = slug(name);
+        let number = self.asked.entry(plain.clone()).or_default();
+        loop {
+            *number += 1;
+            let slug = match *number {
+                1 => plain.clone(),
+                number => format!("{plain}-{number}"),
+            };
+            if self.taken.insert(slug.clone()) {
+                return slug;
+            }
+        }
+    }
+}
+
+/// Names that are devices on some systems, whatever their ending.
+const DEVICES: [&str; 4] = ["aux", "con", "nul", "prn"];
 
 /// Returns a name as a file's name.
 fn slug(name: &str) -> String {
@@ -94,8 +116,15 @@ fn slug(name: &str) -> String {
         })
         .collect();
     let trimmed = kept.trim_matches('-');
+    let is_device = DEVICES.contains(&trimmed)
+        || ["com", "lpt"].iter().any(|port| {
+            let number = trimmed.strip_prefix(port);
+            number.is_some_and(|number| matches!(number.as_bytes(), [b'0'..=b'9']))
+        });
     if trimmed.is_empty() {
         "maker".to_owned()
+    } else if is_device {
+        format!("maker-{trimmed}")
     } else {
         trimmed.to_owned()
     }
@@ -123,4 +152,32 @@ pub(super) fn search(entries: &[IndexEntry]) -> Result<Vec<u8>, Failure> {
     let json = serde_json::to_string(&rows)
         .map_err(|error| Failure::new(format!("could not write the search list: {error}")))?;
     Ok(format!("window.gapbookBoards = {json};\n").into_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Slugs;
+
+    #[test]
+    fn every_maker_has_a_page_of_its_own() {
+        let mut slugs = Slugs::default();
+        let found = [
+            "Osk", "osk!", "Osk 2", "..", "日本", "CON", "Com1", "../osk",
+        ]
+        .map(|name| slugs.of(name));
+        let expected = [
+            "osk",
+            "osk-2",
+            "osk-2-2",
+            "maker",
+            "maker-2",
+            "maker-con",
+            "maker-com1",
+            "osk-3",
+        ];
+        assert_eq!(found, expected, "plain, and never the same twice");
+        // Were each compared with each, these would take minutes.
+        let last = (0..20_000).map(|_| slugs.of("日本")).last();
+        assert_eq!(last.as_deref(), Some("maker-20002"), "in one pass");
+    }
 }

@@ -27,13 +27,10 @@ use crate::book::{Board, Book, Job, Role};
 use crate::lint::{Finding, Lint, Severity};
 use crate::progress::Progress;
 use crate::record::schema;
-use crate::source::{FileId, read_bounded};
+use crate::source::FileId;
 use crate::{Failure, markdown};
 use site::Site;
 use templates::Templates;
-
-/// Largest picture that is read, bytes.
-const LARGEST_PHOTO: u64 = 20 << 20;
 
 /// How to compile a book.
 #[derive(Clone, Copy, Debug)]
@@ -51,16 +48,19 @@ pub struct Compiled {
     pub boards: usize,
     /// Boards that have none, and why.
     pub withheld: Vec<Withheld>,
+    /// Pictures that are not shown, and why.
+    pub unshown: Vec<Withheld>,
     /// What happened to the folder.
     pub tally: Tally,
 }
 
-/// A board that has no guide, because its record says what cannot be true.
-#[derive(Clone, Debug, Serialize)]
+/// Something of the book that is not in the site: a board whose record says what cannot be true, or a
+/// picture that cannot be decoded.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Withheld {
-    /// Its record's file.
+    /// The record's or the picture's file.
     pub file: String,
-    /// The first error.
+    /// Why: of a record, its first error.
     pub why: String,
 }
 
@@ -92,15 +92,18 @@ pub fn compile(
         book.boards.iter().partition(|board| !has_error(board.file));
 
     progress.begin("writing", good.len());
-    let mut entries: Vec<IndexEntry> = good
+    let written: Vec<(IndexEntry, Vec<Withheld>)> = good
         .par_iter()
         .map(|&board| {
-            let (jobs, facts) = gather(book, &findings, board);
-            write_board(book, &site, &templates, &about, (board, &jobs, &facts))?;
+            let (jobs, mut facts) = gather(book, &findings, board);
+            let (shown, unshown) = photo::write(&site, book, board)?;
+            facts.photos.retain(|photo| shown.contains(&photo.file));
+            write_board(&site, &templates, &about, (board, &jobs, &facts))?;
             progress.step();
-            Ok(IndexEntry::of(&facts))
+            Ok((IndexEntry::of(&facts), unshown))
         })
         .collect::<Result<_, Failure>>()?;
+    let (mut entries, unshown): (Vec<_>, Vec<_>) = written.into_iter().unzip();
     entries.sort_by(|left, right| (&left.name, &left.id).cmp(&(&right.name, &right.id)));
     let withheld = withheld(book, &findings, &bad);
 
@@ -133,6 +136,7 @@ pub fn compile(
     Ok(Compiled {
         boards: entries.len(),
         withheld,
+        unshown: unshown.concat(),
         tally: site.finish()?,
     })
 }
@@ -161,7 +165,6 @@ fn gather<'a>(
 }
 
 fn write_board(
-    book: &Book,
     site: &Site,
     templates: &Templates,
     about: &BookFacts,
@@ -176,26 +179,7 @@ fn write_board(
         &format!("data/boards/{}.json", board.id()),
         &bundle::bytes(&bundle),
     )?;
-    let shown: BTreeSet<&str> = board
-        .record
-        .photo
-        .iter()
-        .map(|photo| &*photo.file)
-        .collect();
-    for file in shown {
-        if let Some(bytes) = photo_bytes(book, board, file) {
-            site.write(&format!("{folder}/{}", photo::site_name(file)), &bytes)?;
-        }
-    }
     Ok(())
-}
-
-/// Returns a picture of a board re-encoded, or nothing where the linter finds it unusable.
-fn photo_bytes(book: &Book, board: &Board, name: &str) -> Option<Vec<u8>> {
-    let is_named = |file: &&FileId| book.file(**file).name.rsplit('/').next() == Some(name);
-    let file = book.file(*board.photos.iter().find(is_named)?);
-    let bytes = read_bounded(&file.path, LARGEST_PHOTO).ok()?;
-    photo::reencode(&bytes, name).ok()
 }
 
 fn book_facts(book: &Book) -> BookFacts {

@@ -19,30 +19,39 @@ pub struct Board {
     pub limits: Option<Limits>,
     /// Rigid things that come off the board.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub body: Vec<Body>,
     /// Components that stay on the board.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub part: Vec<Part>,
     /// Gaps filled by pads of one thickness, between two faces.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub zone: Vec<Zone>,
     /// Groups of like screws; each group has its own tray.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub fasteners: Vec<Fasteners>,
     /// Connectors, and the bodies their cables lead to.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub connector: Vec<Connector>,
     /// Areas that no pad may touch.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub keepout: Vec<Keepout>,
     /// What a bench wants the next one to know.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub note: Vec<Note>,
     /// Findings that are accepted, each with its reason.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub accept: Vec<Accept>,
     /// Pictures in the board's photos folder.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 100))]
     pub photo: Vec<Photo>,
 }
 
@@ -63,7 +72,7 @@ pub struct BoardHead {
     pub class: Class,
     /// What is printed on the board: how it is recognised.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[schemars(inner(length(min = 1, max = 80)))]
+    #[schemars(length(max = 100), inner(length(min = 1, max = 80)))]
     pub markings: Vec<String>,
     /// Known revisions of the board.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -188,6 +197,7 @@ pub struct Body {
     pub part_of: Option<String>,
     /// Bodies that it lies over: they cannot come off before it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 20))]
     pub over: Vec<String>,
     /// Its outline in plan; it may reach beyond the board.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -411,10 +421,14 @@ pub struct Fasteners {
     pub holds: Vec<String>,
     /// Bodies or labels that hide the heads.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 20))]
     pub under: Vec<String>,
     /// Whether a spring sets their force.
     #[serde(default)]
     pub sprung: bool,
+    /// Whether they stay in the body when they are loose.
+    #[serde(default)]
+    pub captive: bool,
     /// Force of one, seated, N.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.1, max = 5000.0))]

@@ -1,5 +1,6 @@
 //! One file's text, parsed once: a typed record for those who compute, faults for those who read.
 
+use std::num::{IntErrorKind, ParseIntError};
 use std::ops::Range;
 
 use serde::de::DeserializeOwned;
@@ -7,6 +8,7 @@ use serde_json::Value;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::place::Lines;
 use super::{Fault, FaultKind, KeyPath, Spot, Validator, keys};
 
 /// Deepest nesting of values that is looked at; the parser itself stops near eighty.
@@ -76,13 +78,16 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
 /// Finds the characters that do not show, one a line, wherever they stand: comments too.
 fn hidden_faults(text: &str) -> Vec<Fault> {
     let written = text.char_indices();
-    let mut found: Vec<(usize, usize, char)> = written
+    let mut found: Vec<(usize, char)> = written
         .filter(|&(at, character)| is_hidden(character) && !is_mark_of_order(at, character))
-        .map(|(at, character)| (line_of(text, at), at, character))
         .take(MOST_FAULTS)
         .collect();
-    found.dedup_by_key(|&mut (line, _, _)| line);
-    let fault = |(_, at, character): (usize, usize, char)| Fault {
+    if found.is_empty() {
+        return Vec::new();
+    }
+    let lines = Lines::of(text);
+    found.dedup_by_key(|&mut (at, _)| lines.number(at));
+    let fault = |(at, character): (usize, char)| Fault {
         spot: Spot::Bytes(at, at + character.len_utf8()),
         kind: FaultKind::Hidden(character),
     };
@@ -95,19 +100,15 @@ fn is_mark_of_order(at: usize, character: char) -> bool {
     at == 0 && character == '\u{feff}'
 }
 
-/// Returns the line of a position, from 0.
-fn line_of(text: &str, at: usize) -> usize {
-    text[..at].matches('\n').count()
-}
-
 /// Turns parser errors into faults, one a line: an unclosed bracket otherwise gives several.
 ///
 /// A line with a hidden character is passed over: that is what the parser tripped on.
 fn syntax_faults(text: &str, errors: &[toml::de::Error], hidden: &[Fault]) -> Vec<Fault> {
+    let lines = Lines::of(text);
     let tripped: Vec<usize> = hidden
         .iter()
         .filter_map(|fault| match fault.spot {
-            Spot::Bytes(at, _) => Some(line_of(text, at)),
+            Spot::Bytes(at, _) => Some(lines.number(at)),
             _ => None,
         })
         .collect();
@@ -115,8 +116,7 @@ fn syntax_faults(text: &str, errors: &[toml::de::Error], hidden: &[Fault]) -> Ve
         .iter()
         .map(|error| {
             let start = error.span().map_or(0, |span| span.start);
-            let start = text.floor_char_boundary(start);
-            (line_of(text, start), start, error)
+            (lines.number(start), start, error)
         })
         .filter(|(line, _, _)| !tripped.contains(line))
         .collect();
@@ -169,14 +169,16 @@ impl Reading<'_> {
             DeValue::Integer(number) => {
                 match i64::from_str_radix(number.as_str(), number.radix()) {
                     Ok(number) => number.into(),
-                    Err(_) => self.not_finite(number.as_str(), path),
+                    Err(error) if is_overflow(&error) => self.not_finite(number.as_str(), path),
+                    // The parser leaves a number without digits, such as `0x`, for later.
+                    Err(_) => self.no_number(value.span()),
                 }
             }
             DeValue::Float(number) => {
-                let parsed: f64 = number.as_str().parse().unwrap_or(f64::NAN);
-                match serde_json::Number::from_f64(parsed) {
-                    Some(number) => Value::Number(number),
-                    None => self.not_finite(number.as_str(), path),
+                match number.as_str().parse().map(serde_json::Number::from_f64) {
+                    Ok(Some(number)) => Value::Number(number),
+                    Ok(None) => self.not_finite(number.as_str(), path),
+                    Err(_) => self.no_number(value.span()),
                 }
             }
             DeValue::Boolean(truth) => Value::Bool(*truth),
@@ -197,6 +199,14 @@ impl Reading<'_> {
         Value::Null
     }
 
+    fn no_number(&mut self, span: Range<usize>) -> Value {
+        self.faults.push(Fault {
+            spot: Spot::Bytes(span.start, span.end),
+            kind: FaultKind::Syntax("invalid number".to_owned()),
+        });
+        Value::Null
+    }
+
     /// Looks for a hidden character that a text spells as an escape: a plain one is found already.
     fn escaped(&mut self, meaning: &str, span: Range<usize>, spot: Spot) {
         let written = &self.text[span];
@@ -208,6 +218,14 @@ impl Reading<'_> {
             self.faults.push(Fault { spot, kind });
         }
     }
+}
+
+/// Tells whether a number was one, but beyond the 64 bits of a whole one.
+fn is_overflow(error: &ParseIntError) -> bool {
+    matches!(
+        error.kind(),
+        IntErrorKind::PosOverflow | IntErrorKind::NegOverflow
+    )
 }
 
 /// Tells whether a character does not show, or turns the direction of the text around it.

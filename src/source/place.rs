@@ -115,14 +115,28 @@ pub struct Location {
     pub bytes: Range<usize>,
 }
 
+/// Where the lines of a text begin, found once: a text may hold as many faults as it has lines.
+pub(super) struct Lines(Vec<usize>);
+
+impl Lines {
+    /// Finds the lines of a text.
+    pub(super) fn of(text: &str) -> Self {
+        let after_ends = text.match_indices('\n').map(|(at, _)| at + 1);
+        Self(std::iter::once(0).chain(after_ends).collect())
+    }
+
+    /// Returns the number, from 1, of the line that a byte is on.
+    pub(super) fn number(&self, at: usize) -> usize {
+        self.0.partition_point(|&start| start <= at)
+    }
+}
+
 /// Turns spots of one text into locations, in order, parsing the text once.
 ///
 /// A spot that is not there (an absent key, say) is located at the nearest thing above it.
 pub fn locate<'a>(text: &str, spots: impl IntoIterator<Item = &'a Spot>) -> Vec<Location> {
     let (root, _) = DeTable::parse_recoverable(text);
-    let starts: Vec<usize> = std::iter::once(0)
-        .chain(text.match_indices('\n').map(|(at, _)| at + 1))
-        .collect();
+    let lines = Lines::of(text);
     let locate_one = |spot: &Spot| {
         let bytes = match spot {
             Spot::File => 0..0,
@@ -130,17 +144,17 @@ pub fn locate<'a>(text: &str, spots: impl IntoIterator<Item = &'a Spot>) -> Vec<
             Spot::Value(path) => span(root.get_ref(), path, false),
             Spot::Key(path) => span(root.get_ref(), path, true),
         };
-        at_bytes(text, &starts, bytes)
+        at_bytes(text, &lines, bytes)
     };
     spots.into_iter().map(locate_one).collect()
 }
 
 /// Clamps a byte range to the text's characters and finds its line and column.
-fn at_bytes(text: &str, starts: &[usize], bytes: Range<usize>) -> Location {
+fn at_bytes(text: &str, lines: &Lines, bytes: Range<usize>) -> Location {
     let start = text.floor_char_boundary(bytes.start.min(text.len()));
     let end = text.ceil_char_boundary(bytes.end.clamp(start, text.len()));
-    let line = starts.partition_point(|&line_start| line_start <= start);
-    let column = text[starts[line - 1]..start].chars().count() + 1;
+    let line = lines.number(start);
+    let column = text[lines.0[line - 1]..start].chars().count() + 1;
     Location {
         line,
         column,

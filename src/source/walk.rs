@@ -27,16 +27,20 @@ pub struct Found {
 ///
 /// Everything found is returned, sorted by name: what cannot be read too, with the reason.
 pub fn walk(root: &Path) -> Vec<Found> {
-    let entries = WalkDir::new(root)
+    walk_up_to(root, MOST_FILES)
+}
+
+fn walk_up_to(root: &Path, most: usize) -> Vec<Found> {
+    let mut entries = WalkDir::new(root)
         .min_depth(1)
         .max_depth(DEEPEST)
         .follow_links(false)
         .into_iter()
         .filter_entry(|entry| entry.depth() == 0 || !is_hidden(entry.file_name()));
     let mut seen = Vec::new();
-    for entry in entries.take(MOST_FILES) {
+    for entry in entries.by_ref().take(most) {
         match entry {
-            Ok(entry) if entry.file_type().is_dir() && entry.path().to_str().is_some() => {}
+            Ok(entry) if is_looked_into(&entry) => {}
             Ok(entry) => seen.push(found(root, entry.path(), obstacle(&entry))),
             Err(error) => {
                 let path = error.path().unwrap_or(root);
@@ -47,8 +51,22 @@ pub fn walk(root: &Path) -> Vec<Found> {
             }
         }
     }
+    if entries.next().is_some() {
+        let why = format!("the book has more than {most} files and folders; the rest is not read");
+        seen.push(found(root, root, Some(FaultKind::Unreadable(why))));
+    }
     seen.sort_by(|left, right| (&left.name, &left.path).cmp(&(&right.name, &right.path)));
     seen
+}
+
+/// Tells whether an entry is a folder that the walk goes down into: not one at the deepest level, nor
+/// one that stands where a record should.
+fn is_looked_into(entry: &walkdir::DirEntry) -> bool {
+    let name = entry.file_name().as_encoded_bytes();
+    entry.file_type().is_dir()
+        && entry.path().to_str().is_some()
+        && entry.depth() < DEEPEST
+        && !name.ends_with(b".toml")
 }
 
 /// Returns why an entry is not to be read, if it is not.
@@ -74,5 +92,33 @@ fn found(root: &Path, path: &Path, obstacle: Option<FaultKind>) -> Found {
         name: steps.join("/"),
         path: path.to_path_buf(),
         obstacle,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_not_walked_is_told() {
+        let root = tempfile::tempdir().unwrap();
+        for folder in [
+            "osk/demo/board.toml",
+            "osk/demo/photos/old",
+            "osk/demo/jobs",
+        ] {
+            std::fs::create_dir_all(root.path().join(folder)).unwrap();
+        }
+        let names = |most| -> Vec<String> {
+            let found = walk_up_to(root.path(), most).into_iter();
+            found.map(|one| one.name).collect()
+        };
+        let expected = ["osk/demo/board.toml", "osk/demo/photos/old"];
+        assert_eq!(
+            names(MOST_FILES),
+            expected,
+            "folders where a file should be"
+        );
+        assert_eq!(names(1), [""], "the root stands for what was not reached");
     }
 }

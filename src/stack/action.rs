@@ -41,12 +41,14 @@ impl Action {
         }
     }
 
-    /// Integrates one cubic exactly: by its Taylor series at the centre and the rectangle's moments.
+    /// Integrates one cubic exactly: by its Taylor series at the centre and the rectangle's
+    /// moments.
     fn of_cubic(cubic: &Cubic, wedge: &Wedge) -> Self {
         let [width, height] = wedge.half;
         let [a, b] = wedge.tilt;
         let area = 4.0 * width * height;
-        // Mean squares and fourth powers of the coordinates, and of the gap's deviation from the centre.
+        // Mean squares and fourth powers of the coordinates, and of the gap's deviation from the
+        // centre.
         let (xx, yy) = (width * width / 3.0, height * height / 3.0);
         let (xxxx, yyyy, xxyy) = (1.8 * xx * xx, 1.8 * yy * yy, xx * yy);
         let (aa, ab, bb) = (a * a, a * b, b * b);

@@ -1,13 +1,14 @@
 //! Whether a load passes between what carries it.
 //!
-//! Supports push and do not pull, so the energy has a least value exactly when the load passes through
-//! the inside of the convex hull of the supports: then every movement of the plate that opens gaps lifts
-//! the load. Deciding that first means that the search that follows has something to find.
+//! Supports push and do not pull, so the energy has a least value exactly when the load passes
+//! through the inside of the convex hull of the supports: then every movement of the plate that
+//! opens gaps lifts the load. Deciding that first means that the search that follows has something
+//! to find.
 
 use crate::units::Point;
 
-/// Returns how far a point lies outside the convex hull of others, mm; nothing where it lies inside by
-/// more than `margin_mm`, and zero within that margin of the edge.
+/// Returns how far a point lies outside the convex hull of others, mm; nothing where it lies inside
+/// by more than `margin_mm`, and zero within that margin of the edge.
 pub(super) fn outside(point: Point, others: Vec<Point>, margin_mm: f64) -> Option<f64> {
     let hull = hull(others);
     let edges = || hull.iter().zip(hull.iter().cycle().skip(1));

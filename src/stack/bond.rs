@@ -21,8 +21,8 @@ pub fn bond_line_mm(yield_pa: f64, pressure_kpa: f64) -> Result<f64, Domain> {
 /// Returns the even thickness, mm, through which as much heat passes as through a wedge that grows
 /// linearly from one thickness to another.
 ///
-/// Heat takes the paths side by side, so it is the logarithmic mean `(t2 − t1) / ln(t2 / t1)`, below the
-/// arithmetic one: a wedge conducts better than its mean thickness says.
+/// Heat takes the paths side by side, so it is the logarithmic mean `(t2 − t1) / ln(t2 / t1)`,
+/// below the arithmetic one: a wedge conducts better than its mean thickness says.
 ///
 /// # Errors
 /// [`Domain::Unfit`] unless both are positive and finite.

@@ -85,7 +85,7 @@ impl fmt::Display for Domain {
             Self::Rocks => write!(f, "cannot balance: the cooler is free to rock"),
             Self::Unresolved { residual } => write!(
                 f,
-                "cannot balance: {residual:.1e} of the load is left over, the values lie too far apart"
+                "cannot balance: {residual:.1e} of the load is left over; the values lie too far apart"
             ),
         }
     }

@@ -1,15 +1,17 @@
 //! How a rigid cooler seats on pads and dies: pressure laws, force balance, bond lines, tolerances.
 //!
-//! The kernels take plain numbers and know no record, so that a handbook's example can be put to them
-//! as it is printed. Lengths are millimetres, forces newtons, pressures kilopascals; a kilopascal over a
-//! square millimetre is a millinewton.
+//! The kernels take plain numbers and know no record, so that a handbook's example can be put to
+//! them as it is printed. Lengths are millimetres, forces newtons, pressures kilopascals; a
+//! kilopascal over a square millimetre is a millinewton.
 
 mod action;
 mod assembly;
 mod balance;
 pub mod bond;
 mod domain;
+mod frame;
 pub mod law;
+mod layer;
 mod model;
 mod newton;
 mod seating;

@@ -1,49 +1,18 @@
 //! A seating problem in the form in which it is searched.
 //!
 //! The unknowns are the height of the plate under the load, and how much further it is away at one
-//! `reach` to the right and upwards: three lengths. Seen from the load's point the load has no moment,
-//! and with plan lengths in units of the reach, forces and moments are both newtons and can be compared.
+//! `reach` to the right and upwards: three lengths. Seen from the load's point the load has no
+//! moment, and with plan lengths in units of the reach, forces and moments are both newtons and can
+//! be compared.
 
+use super::Domain;
 use super::action::Action;
-use super::balance::outside;
+use super::frame::Frame;
 use super::law::Law;
-use super::seating::{Plate, Problem, Reaction, Stop, Support};
-use super::slices::Wedge;
+use super::layer::{Layer, Peg};
+use super::seating::{Plate, Problem, Reaction};
 use super::symmetric::Symmetric;
-use super::{Domain, positive};
-use crate::units::{Point, Rect};
-
-/// A newton is a thousand kilopascals on a square millimetre.
-const NEWTON_PER_KPA_MM2: f64 = 1e-3;
-
-/// How far inside its supports the load must pass, as a fraction of their reach, to count as carried.
-///
-/// Nearer to the edge the contact would be narrower than rounding.
-const EDGE: f64 = 1e-9;
-
-/// Where a plate's unknowns are counted from, and in which units of length.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Frame {
-    pub(super) centre: Point,
-    pub(super) reach_mm: f64,
-}
-
-/// A support, seen from the frame.
-#[derive(Clone, Copy, Debug)]
-struct Layer<'a> {
-    law: Law<'a>,
-    face_mm: f64,
-    at: [f64; 2],
-    half: [f64; 2],
-    newton_per_kpa: f64,
-}
-
-/// A stop, seen from the frame.
-#[derive(Clone, Copy, Debug)]
-struct Peg {
-    at: [f64; 2],
-    stop: Stop,
-}
+use crate::units::Point;
 
 /// The problem, seen from its load.
 #[derive(Debug)]
@@ -70,101 +39,10 @@ pub(super) struct State {
     pub(super) hessian: Symmetric,
 }
 
-impl Frame {
-    fn seen(&self, point: Point) -> [f64; 2] {
-        [
-            (point.x - self.centre.x) / self.reach_mm,
-            (point.y - self.centre.y) / self.reach_mm,
-        ]
-    }
-
-    pub(super) fn unknowns(&self, plate: &Plate) -> [f64; 3] {
-        let [a, b] = plate.tilt;
-        [
-            plate.height_at(self.centre),
-            a * self.reach_mm,
-            b * self.reach_mm,
-        ]
-    }
-
-    pub(super) fn plate(&self, [height, a, b]: [f64; 3], origin: Point) -> Plate {
-        let [x, y] = self.seen(origin);
-        Plate {
-            origin,
-            separation_mm: height + a * x + b * y,
-            tilt: [a / self.reach_mm, b / self.reach_mm],
-        }
-    }
-}
-
-impl<'a> Layer<'a> {
-    fn new(support: &Support<'a>, frame: &Frame) -> Self {
-        let Rect { width, height, .. } = support.place;
-        let reach = frame.reach_mm;
-        Self {
-            law: support.law,
-            face_mm: support.face_mm,
-            at: frame.seen(support.place.centre()),
-            half: [width / (2.0 * reach), height / (2.0 * reach)],
-            newton_per_kpa: NEWTON_PER_KPA_MM2 * reach * reach,
-        }
-    }
-
-    fn wedge(&self, [height, a, b]: [f64; 3]) -> Wedge {
-        let [x, y] = self.at;
-        Wedge {
-            half: self.half,
-            centre: height + a * x + b * y - self.face_mm,
-            tilt: [a, b],
-        }
-    }
-
-    fn reaction(&self, unknowns: [f64; 3]) -> Reaction {
-        let wedge = self.wedge(unknowns);
-        let [least_gap_mm, greatest_gap_mm] = wedge.gaps();
-        let [force, ..] = Action::of(&self.law, &wedge).push;
-        Reaction {
-            force_n: force * self.newton_per_kpa,
-            mean_kpa: force / (4.0 * self.half[0] * self.half[1]),
-            gap_mm: wedge.centre,
-            least_gap_mm,
-            greatest_gap_mm,
-            strain: self.law.strain_at(wedge.centre),
-        }
-    }
-
-    /// Returns how far the plate can go along a step before a corner of this layer is closed.
-    fn room(&self, unknowns: [f64; 3], step: [f64; 3]) -> f64 {
-        let [x, y] = self.at;
-        let [width, height] = self.half;
-        let corners = [
-            (-width, -height),
-            (width, -height),
-            (-width, height),
-            (width, height),
-        ];
-        let until_closed = corners.map(|(right, up)| {
-            let along = |[s, a, b]: [f64; 3]| s + a * (x + right) + b * (y + up);
-            let opening = along(step);
-            if opening < 0.0 {
-                (along(unknowns) - self.face_mm) / -opening
-            } else {
-                f64::INFINITY
-            }
-        });
-        until_closed.into_iter().fold(f64::INFINITY, f64::min)
-    }
-}
-
 impl<'a> Model<'a> {
     /// Looks at a problem from its load, if that passes between the supports.
     pub(super) fn new(problem: &Problem<'a>) -> Result<Self, Domain> {
-        let (load_n, centre) = load(problem)?;
-        let frame = Frame {
-            centre,
-            reach_mm: reach(problem, centre)?,
-        };
-        carried(problem, &frame)?;
+        let (load_n, frame) = Frame::under_load(problem)?;
         let layers: Vec<_> = problem
             .supports
             .iter()
@@ -188,8 +66,8 @@ impl<'a> Model<'a> {
 
     /// Finds between which heights the balance is decided.
     ///
-    /// Where one support alone would carry the whole load, all together carry at least that much; the
-    /// highest such height is a start from which the search has only to let the plate rise.
+    /// Where one support alone would carry the whole load, all together carry at least that much;
+    /// the highest such height is a start from which the search has only to let the plate rise.
     fn estimate(&mut self) {
         let (mut lowest, mut softest) = (f64::INFINITY, 0.0_f64);
         for layer in &self.layers {
@@ -210,7 +88,8 @@ impl<'a> Model<'a> {
         self.travel_mm = self.pressed_mm - lowest + softest;
     }
 
-    /// Returns the start that needs no guess: the plate level, where something carries the whole load.
+    /// Returns the start that needs no guess: the plate level, where something carries the whole
+    /// load.
     pub(super) fn start(&self) -> [f64; 3] {
         [self.pressed_mm, 0.0, 0.0]
     }
@@ -259,21 +138,11 @@ impl<'a> Model<'a> {
         }
     }
 
-    /// Returns the largest force or moment out of balance, as a fraction of the load and its moment over
-    /// one reach.
+    /// Returns the force and moments out of balance, added up, as a fraction of the load and of its
+    /// moment over one reach.
     pub(super) fn residual(&self, state: &State) -> f64 {
-        // Not `f64::max`, which would drop what is not a number.
-        state
-            .gradient
-            .map(f64::abs)
-            .into_iter()
-            .fold(
-                0.0,
-                |largest, force| {
-                    if force <= largest { largest } else { force }
-                },
-            )
-            / self.load_n
+        let [force, moment_x, moment_y] = state.gradient.map(f64::abs);
+        (force + moment_x + moment_y) / self.load_n
     }
 
     /// Returns how steep the plate lies, mm/mm.
@@ -301,117 +170,14 @@ impl<'a> Model<'a> {
     }
 }
 
-impl Peg {
-    fn action(&self, [height, a, b]: [f64; 3]) -> Action {
-        let closed = self.stop.height_mm - (height + a * self.at[0] + b * self.at[1]);
-        if closed <= 0.0 {
-            return Action::default();
-        }
-        let stiffness = self.stop.stiffness_n_mm;
-        Action {
-            energy: stiffness * closed * closed / 2.0,
-            push: [stiffness * closed, 0.0, 0.0],
-            stiffness: Symmetric([stiffness, 0.0, 0.0, 0.0, 0.0, 0.0]),
-        }
-        .about(self.at)
-    }
-}
-
-/// Returns what the supports do to a plate that is held where it is.
-pub(super) fn reactions_to(supports: &[Support<'_>], plate: &Plate) -> Vec<Reaction> {
-    let frame = Frame {
-        centre: plate.origin,
-        reach_mm: 1.0,
-    };
-    let unknowns = frame.unknowns(plate);
-    supports
-        .iter()
-        .map(|support| Layer::new(support, &frame).reaction(unknowns))
-        .collect()
-}
-
-/// Returns the screws' resultant and where it acts.
-fn load(problem: &Problem<'_>) -> Result<(f64, Point), Domain> {
-    let sum = |part: fn(Point) -> f64| {
-        problem
-            .screws
-            .iter()
-            .map(|screw| screw.force_n * part(screw.at))
-            .sum::<f64>()
-    };
-    let load_n = sum(|_| 1.0);
-    if load_n <= 0.0 {
-        return Err(Domain::NoLoad);
-    }
-    let centre = Point {
-        x: sum(|at| at.x) / load_n,
-        y: sum(|at| at.y) / load_n,
-    };
-    Ok((positive("sum of the screws' forces (N)", load_n)?, centre))
-}
-
-/// Returns how far from the load the farthest support is, mm.
-fn reach(problem: &Problem<'_>, centre: Point) -> Result<f64, Domain> {
-    let places = problem.supports.iter().map(|support| {
-        let Rect { x, y, .. } = support.place;
-        let far_x = (centre.x - x)
-            .abs()
-            .max((support.place.right() - centre.x).abs());
-        let far_y = (centre.y - y)
-            .abs()
-            .max((support.place.top() - centre.y).abs());
-        far_x.hypot(far_y)
-    });
-    let stops = problem
-        .stops
-        .iter()
-        .map(|stop| (stop.at.x - centre.x).hypot(stop.at.y - centre.y));
-    let reach_mm = places
-        .chain(stops)
-        .reduce(f64::max)
-        .ok_or(Domain::NoSupport)?;
-    if reach_mm <= 0.0 {
-        return Err(Domain::Rocks); // One stop right under the load.
-    }
-    positive("distance of the supports from the load (mm)", reach_mm)
-}
-
-/// Checks that the load passes between the supports.
-fn carried(problem: &Problem<'_>, frame: &Frame) -> Result<(), Domain> {
-    let margin_mm = EDGE * frame.reach_mm;
-    let over = |place: Rect| place.grown(-margin_mm).distance_to(frame.centre) <= 0.0;
-    if problem.supports.iter().any(|support| over(support.place)) {
-        return Ok(()); // The usual case, without a hull: the die lies under the load.
-    }
-    let corners = problem.supports.iter().flat_map(|Support { place, .. }| {
-        let (right, top) = (place.right(), place.top());
-        [
-            [place.x, place.y],
-            [right, place.y],
-            [right, top],
-            [place.x, top],
-        ]
-        .map(Point::from)
-    });
-    let points = corners
-        .chain(problem.stops.iter().map(|stop| stop.at))
-        .collect();
-    match outside(frame.centre, points, margin_mm) {
-        None => Ok(()),
-        Some(outside_mm) => Err(Domain::CannotBalance {
-            at: frame.centre,
-            outside_mm,
-        }),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
 
     use super::*;
     use crate::stack::symmetric::moved;
-    use crate::stack::{Foundation, PadCurve, PadLaw, PasteLaw, Screw};
+    use crate::stack::{Foundation, PadCurve, PadLaw, PasteLaw, Screw, Stop, Support};
+    use crate::units::Rect;
 
     /// A die, a pad, a foundation and a stop: each kind of push, none of them centred.
     fn problem(curve: &PadCurve) -> Problem<'_> {
@@ -456,8 +222,8 @@ mod tests {
     }
 
     proptest! {
-        /// Gradient against differences of the energy, Hessian against differences of the gradient, with
-        /// the plate anywhere: layers open, half closed, crushed, the stop touched or not.
+        /// Gradient against differences of the energy, Hessian against differences of the gradient,
+        /// with the plate anywhere: layers open, half closed, crushed, the stop touched or not.
         #[test]
         fn derivatives_agree_with_differences(
             height in 2.02..2.5_f64,
@@ -467,7 +233,8 @@ mod tests {
             let curve = PadCurve::new(&[[0.1, 20.0], [0.25, 70.0], [0.4, 200.0]]).expect("rises");
             let problem = problem(&curve);
             let model = Model::new(&problem).expect("carried");
-            let plate = Plate { origin: problem.origin, separation_mm: height, tilt: [0.05 * right, 0.05 * up] };
+            let tilt = [0.05 * right, 0.05 * up];
+            let plate = Plate { origin: problem.origin, separation_mm: height, tilt };
             let unknowns = model.start_at(&plate);
             let here = model.state(unknowns);
             let room = [0, 1, 2]

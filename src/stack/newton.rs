@@ -4,13 +4,15 @@ use super::Domain;
 use super::model::{Model, State};
 use super::symmetric::{dot, moved};
 
-/// The force or moment left over, as a fraction of the load, above which nothing counts as balanced.
+/// The force or moment left over, as a fraction of the load, above which nothing counts as
+/// balanced.
 const BALANCED: f64 = 1e-9;
 
 /// The fraction at which the search stops trying to do better.
 const SETTLED: f64 = 1e-11;
 
-/// The steepest that a plate may lie, mm/mm: the model counts tilts as small, and at 45° it has fallen.
+/// The steepest that a plate may lie, mm/mm: the model counts tilts as small, and at 45° it has
+/// fallen.
 const STEEPEST: f64 = 1.0;
 
 /// Newton steps before the search gives up; a board takes five to ten, its worst start a few dozen.
@@ -65,8 +67,9 @@ fn advance(model: &Model<'_>, here: &State) -> Option<State> {
     for _ in 0..MOST_ATTEMPTS {
         let next = model.state(moved(here.unknowns, length, step));
         let next_slope = dot(next.gradient, step);
-        // The slope along the step only rises, for the energy is convex; so it tells, better than the
-        // energy and down to the last digit, whether the step went too far.
+        // The energy is convex, so the slope along the step only rises, and tells down to the last
+        // digit whether the step went too far. The energy alone would drown in rounding near the
+        // end; it is asked only so that no step can climb.
         if next_slope <= -slope / 2.0 && next.energy <= here.energy + rounding {
             return Some(next);
         }
@@ -82,8 +85,8 @@ fn advance(model: &Model<'_>, here: &State) -> Option<State> {
 
 /// Returns Newton's step, softened where the stiffness is singular.
 ///
-/// There, gaps are open; the added stiffness lets an unbalanced load move the plate by about the range
-/// of heights that matters, and the line search stops it where it touches.
+/// There, gaps are open; the added stiffness lets an unbalanced load move the plate by about the
+/// range of heights that matters, and the line search stops it where it touches.
 fn newton_step(model: &Model<'_>, here: &State) -> Option<[f64; 3]> {
     let downhill = here.gradient.map(|part| -part);
     let plain = here.hessian.solve(downhill);

@@ -3,7 +3,8 @@
 use super::Domain;
 use super::domain::{finite, not_negative, positive};
 use super::law::Law;
-use super::model::{Model, State, reactions_to};
+use super::layer::reactions_to;
+use super::model::{Model, State};
 use super::newton::settle;
 use crate::units::{Point, Rect};
 
@@ -23,8 +24,8 @@ pub struct Plate {
 pub struct Support<'a> {
     /// Where it lies.
     pub place: Rect,
-    /// The plate's height at which the layer's gap would be zero, mm: the near face's height, less the
-    /// far face's recess.
+    /// The plate's height at which the layer's gap would be zero, mm: the near face's height, less
+    /// the far face's recess.
     pub face_mm: f64,
     /// How hard it pushes.
     pub law: Law<'a>,
@@ -89,7 +90,7 @@ pub struct Seating {
     pub supports: Vec<Reaction>,
     /// The force of each stop, N, in the problem's order; zero where the plate does not touch it.
     pub stops_n: Vec<f64>,
-    /// The largest force or moment out of balance, as a fraction of the load, or of the load times the
+    /// Force and moments out of balance, as a fraction of the load, or of the load times the
     /// supports' reach.
     pub residual: f64,
 }
@@ -105,15 +106,17 @@ impl Plate {
 impl Problem<'_> {
     /// Finds where the plate comes to rest.
     ///
-    /// The position minimises one convex energy in three unknowns, so it is the only one, and is found
-    /// by Newton's method with exact derivatives. Layers are integrated over their area, so that tilt
-    /// within a piece counts: exactly where a law is piecewise cubic, and paste to about 1e-12.
+    /// The position minimises one convex energy in three unknowns, so it is the only one, and is
+    /// found by Newton's method with exact derivatives. Layers are integrated over their area, so
+    /// that tilt within a piece counts: exactly where a law is piecewise cubic, and paste to about
+    /// 1e-12.
     ///
     /// # Errors
-    /// [`Domain::Unfit`] for a value that makes no sense; [`Domain::NoLoad`], [`Domain::NoSupport`];
-    /// [`Domain::CannotBalance`] where the load passes beside the supports, [`Domain::Tips`] where it passes
-    /// so near their edge that the plate falls over; [`Domain::Rocks`] where it rests on too few points;
-    /// [`Domain::Unresolved`] where the values lie too far apart.
+    /// [`Domain::Unfit`] for a value that makes no sense; [`Domain::NoLoad`],
+    /// [`Domain::NoSupport`]; [`Domain::CannotBalance`] where the load passes beside the supports,
+    /// [`Domain::Tips`] where it passes so near their edge that the plate falls over;
+    /// [`Domain::Rocks`] where it rests on too few points; [`Domain::Unresolved`] where the values
+    /// lie too far apart.
     /// # Accuracy
     /// Force and moments out of balance stay below 1e-9 of the load, and mostly below 1e-13.
     pub fn solve(&self) -> Result<Seating, Domain> {
@@ -131,15 +134,18 @@ impl Problem<'_> {
         self.check()?;
         check_plate(start)?;
         let model = Model::new(self)?;
-        let near = model.state(model.start_at(start));
-        // From where nothing touches, no slope says which way to go; the plain start is better.
-        let touches = near.hessian.is_definite();
-        let start = if touches {
-            near
-        } else {
-            model.state(model.start())
-        };
-        self.seated(&model, start)
+        let (near, plain) = (model.start_at(start), model.start());
+        let (near, plain) = (model.state(near), model.state(plain));
+        // Of a convex energy the lower point is the nearer one; far up, where hardly anything touches,
+        // no slope says which way to go.
+        self.seated(
+            &model,
+            if near.energy < plain.energy {
+                near
+            } else {
+                plain
+            },
+        )
     }
 
     fn seated(&self, model: &Model<'_>, start: State) -> Result<Seating, Domain> {
@@ -180,7 +186,8 @@ impl Problem<'_> {
 /// Returns what supports do to a plate that standoffs hold where it is.
 ///
 /// # Errors
-/// [`Domain::Unfit`] for a value that makes no sense; [`Domain::NoBondLine`] where paste has no room.
+/// [`Domain::Unfit`] for a value that makes no sense; [`Domain::NoBondLine`] where paste has no
+/// room.
 pub fn held(supports: &[Support<'_>], plate: &Plate) -> Result<Vec<Reaction>, Domain> {
     check_plate(plate)?;
     check_supports(supports)?;

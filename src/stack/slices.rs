@@ -20,11 +20,12 @@ pub(super) struct Slice {
     pub(super) spread: [f64; 3],
 }
 
-/// Gauss and Legendre's points and weights over −1…1, each standing for itself and its mirror image.
+/// Gauss and Legendre's points and weights over −1…1, each standing for itself and its mirror
+/// image.
 pub(super) type Rule = &'static [[f64; 2]];
 
-/// Three points: exact to the fifth degree, and a cubic pressure times a slice's length times its middle
-/// (or a quadratic slope times its length and its second moment) is no more.
+/// Three points: exact to the fifth degree, and a cubic pressure times a slice's length times its
+/// middle (or a quadratic slope times its length and its second moment) is no more.
 pub(super) const CUBIC: Rule = &[[0.0, 8.0 / 9.0], [0.774_596_669_241_483_4, 5.0 / 9.0]];
 
 /// Eight points: for powers of the gap, cut where the gap has grown by [`POWER_CUT`].
@@ -51,8 +52,9 @@ impl Wedge {
     /// Cuts the rectangle into slices of equal gap and hands each to `visit`.
     ///
     /// Across the lines of equal gap the rectangle is a trapezium: its chords grow, stay and shrink
-    /// linearly. So an integral over the area is three integrals over one line, each cut again where
-    /// `next_cut` (given a gap, the next one above it) says that the integrand changes its form.
+    /// linearly. So an integral over the area is three integrals over one line, each cut again
+    /// where `next_cut` (given a gap, the next one above it) says that the integrand changes its
+    /// form.
     pub(super) fn slice(
         &self,
         rule: Rule,

@@ -2,7 +2,8 @@
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Symmetric(pub(super) [f64; 6]);
 
-/// The pivot, as a fraction of the largest diagonal element, below which a matrix counts as singular.
+/// The pivot, as a fraction of the largest diagonal element, below which a matrix counts as
+/// singular.
 ///
 /// A few thousand roundings of a double: less than that is not known to differ from zero.
 const LEAST_PIVOT: f64 = 1e-12;

@@ -27,8 +27,8 @@ pub struct Stack {
     pub nominal_mm: f64,
     /// The sum of the tolerances, mm: how far off it is where everything is off the same way.
     pub worst_case_mm: f64,
-    /// The root of the sum of their squares, mm: how far off it hardly ever is, where the deviations are
-    /// independent and each tolerance is as likely to be exceeded as the result.
+    /// The root of the sum of their squares, mm: how far off it hardly ever is, where the
+    /// deviations are independent and each tolerance is as likely to be exceeded as the result.
     pub root_sum_square_mm: f64,
 }
 

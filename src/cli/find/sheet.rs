@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 use std::io::{self, Write};
 
 use gapbook::book::{Board, Book};
-use gapbook::order::{bodies, tray_letter};
+use gapbook::order::{Move, bodies, opening, tray_letter};
 use gapbook::record::schema::Words as _;
 use gapbook::record::{Fasteners, NoteKind, Phase, Removal, Side, Zone};
 use gapbook::units::Rect;
@@ -235,67 +235,47 @@ fn screw_size(group: &Fasteners) -> String {
 /// Prints in which order bodies come off, and what to undo before each.
 fn order(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
     title(out, "Order")?;
-    let order = bodies(board);
+    if board.record.body.is_empty() {
+        return writeln!(out, "  {UNKNOWN}");
+    }
     let names = |ids: &[usize]| -> Vec<String> {
         ids.iter()
             .map(|&body| line(&board.name(&board.record.body[body].id)))
             .collect()
     };
-    if board.record.body.is_empty() {
-        return writeln!(out, "  {UNKNOWN}");
-    }
     let mut rows = Table::new(&["", "comes off", "undo first", "unplug first"]);
-    let mut out_already = vec![false; board.record.fasteners.len()];
-    for (number, step) in order.steps.iter().enumerate() {
-        let comes_off = match &names(step)[..] {
-            [whole, pieces @ ..] if !pieces.is_empty() => {
-                format!("{whole} with {}", pieces.join(", "))
+    let (mut trays, mut plugs, mut number) = (Vec::new(), Vec::new(), 0);
+    for one in opening(board) {
+        match one {
+            Move::TakeOut(groups) => trays.extend(groups.into_iter().map(tray_letter)),
+            Move::Unplug(plug) => plugs.push(line(&board.name(&board.record.connector[plug].id))),
+            Move::Lift(step) => {
+                number += 1;
+                let comes_off = match &names(&step)[..] {
+                    [whole, pieces @ ..] if !pieces.is_empty() => {
+                        format!("{whole} with {}", pieces.join(", "))
+                    }
+                    whole => whole.concat(),
+                };
+                let (undo, unplug) = (trays.join(", "), plugs.join(", "));
+                rows.row(vec![number.to_string(), comes_off, undo, unplug]);
+                (trays, plugs) = (Vec::new(), Vec::new());
             }
-            whole => whole.concat(),
-        };
-        rows.row(vec![
-            (number + 1).to_string(),
-            comes_off,
-            trays_to_empty(board, step, &mut out_already).join(", "),
-            plugs(board, step).join(", "),
-        ]);
+            Move::Swing(_) | Move::Peel(_) => {}
+        }
     }
-    if !order.steps.is_empty() {
+    if number > 0 {
         table(out, rows, width)?;
     }
-    if !order.stuck.is_empty() {
-        let stuck = names(&order.stuck).join(", ");
+    let stuck = bodies(board).stuck;
+    if !stuck.is_empty() {
+        let stuck = names(&stuck).join(", ");
         writeln!(
             out,
             "  not to be told from the record, each waits for another: {stuck}"
         )?;
     }
     Ok(())
-}
-
-/// Returns the trays of the screws that hold a step's bodies and have not been undone before.
-fn trays_to_empty(board: &Board, step: &[usize], out_already: &mut [bool]) -> Vec<String> {
-    let in_step = |id: &String| board.body(id).is_some_and(|(body, _)| step.contains(&body));
-    let mut trays = Vec::new();
-    for (index, group) in board.record.fasteners.iter().enumerate() {
-        let holds = group.holds.iter().any(in_step);
-        let stays_in = group.holds.iter().all(in_step);
-        if holds && !stays_in && !out_already[index] {
-            out_already[index] = true;
-            trays.push(tray_letter(index));
-        }
-    }
-    trays
-}
-
-/// Returns the connectors whose cables lead to a step's bodies.
-fn plugs(board: &Board, step: &[usize]) -> Vec<String> {
-    let ties = |id: &String| board.body(id).is_some_and(|(body, _)| step.contains(&body));
-    let plugs = board.record.connector.iter();
-    plugs
-        .filter(|plug| plug.ties.as_ref().is_some_and(ties))
-        .map(|plug| line(&board.name(&plug.id)))
-        .collect()
 }
 
 fn connectors(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {

@@ -23,7 +23,7 @@ use crate::evidence::Grade;
 use crate::lint::{Finding, Severity};
 use crate::order;
 use crate::record::schema::Words as _;
-use crate::record::{Body, BodyKind, Class, Limits};
+use crate::record::{Body, BodyKind, Class, Limits, PartKind};
 
 /// One board, as its guide tells it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -60,6 +60,8 @@ pub struct BoardFacts {
     pub best_grade: Grade,
     /// What to know before the first pull, in sentences.
     pub before_pulling: Vec<String>,
+    /// Its dies that take paste: no zone names them.
+    pub pasted: Vec<String>,
     /// Its bodies.
     pub bodies: Vec<BodyFacts>,
     /// Its zones, in the record's order.
@@ -70,6 +72,8 @@ pub struct BoardFacts {
     pub connectors: Vec<ConnectorFacts>,
     /// The moves that open it, in order.
     pub moves: Vec<Move>,
+    /// The moves that close it: the same, reversed.
+    pub closing: Vec<Move>,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
     /// Notes of the benches.
@@ -101,6 +105,7 @@ impl BoardFacts {
     pub fn gather(book: &Book, board: &Board, jobs: &[&Job], findings: &[&Finding]) -> Self {
         let head = &board.record.board;
         let zones = zone::facts(book, board, jobs);
+        let (moves, closing) = moves::both_ways(board);
         let grades = || zones.iter().map(|zone| zone.evidence.grade);
         let benches: std::collections::BTreeSet<&str> =
             jobs.iter().map(|job| &*job.record.bench).collect();
@@ -125,6 +130,7 @@ impl BoardFacts {
             grade: grades().min().unwrap_or(Grade::Unmeasured),
             best_grade: grades().max().unwrap_or(Grade::Unmeasured),
             before_pulling: before_pulling(board),
+            pasted: pasted(board),
             bodies: board
                 .record
                 .body
@@ -133,7 +139,8 @@ impl BoardFacts {
                 .collect(),
             trays: screws::trays(board),
             connectors: screws::connectors(board),
-            moves: moves::opening(board),
+            moves,
+            closing,
             zones,
             jobs: jobs.iter().map(|job| job::facts(board, job)).collect(),
             notes: note::notes(board),
@@ -148,6 +155,16 @@ impl BoardFacts {
             .iter()
             .any(|finding| finding.accepted.is_none() && finding.severity != Severity::Advice)
     }
+}
+
+/// Returns the names of the dies that touch their cooler through paste.
+fn pasted(board: &Board) -> Vec<String> {
+    let is_padded = |part: usize| board.zones.iter().any(|zone| zone.part() == Some(part));
+    let parts = board.record.part.iter().enumerate();
+    parts
+        .filter(|(index, part)| part.kind == PartKind::Die && !is_padded(*index))
+        .map(|(_, part)| board.name(&part.id))
+        .collect()
 }
 
 fn body_facts(board: &Board, body: &Body) -> BodyFacts {

@@ -32,6 +32,8 @@ pub struct TrayFacts {
     pub under: Vec<String>,
     /// Whether a spring sets their force.
     pub sprung: bool,
+    /// Whether they stay in the body when they are loose.
+    pub captive: bool,
     /// Force of one, seated, N.
     pub clamp_n: Option<f64>,
     /// What the thread engages.
@@ -94,6 +96,7 @@ pub(super) fn trays(board: &Board) -> Vec<TrayFacts> {
             holds: names(&group.holds),
             under: names(&group.under),
             sprung: group.sprung,
+            captive: group.captive,
             clamp_n: group.clamp_n,
             engages: group.engages,
             torque_nm: group.torque_nm,

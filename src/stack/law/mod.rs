@@ -1,7 +1,7 @@
 //! Pressure laws: how hard a layer pushes when its gap is closed so far.
 //!
-//! Every law falls or stays as the gap grows, so its energy density `∫ p dz` from the gap outwards is
-//! convex, and the plate that lies on any mixture of layers has one equilibrium.
+//! Every law falls or stays as the gap grows, so its energy density `∫ p dz` from the gap outwards
+//! is convex, and the plate that lies on any mixture of layers has one equilibrium.
 
 use super::slices::POWER_CUT;
 
@@ -83,8 +83,8 @@ impl Law<'_> {
         }
     }
 
-    /// Returns the next gap above this one, mm, at which an integral over the law must be cut: between
-    /// two such gaps the law is one cubic, or paste grows by no more than [`POWER_CUT`].
+    /// Returns the next gap above this one, mm, at which an integral over the law must be cut:
+    /// between two such gaps the law is one cubic, or paste grows by no more than [`POWER_CUT`].
     pub(super) fn next_cut(&self, above_mm: f64) -> f64 {
         match self {
             Self::Pad(pad) => pad.next_cut(above_mm),

@@ -10,13 +10,14 @@ const LEAST_END_SLOPE: f64 = 0.5;
 
 /// A pad material's pressure over strain: a monotone cubic through its deflection table.
 ///
-/// Zero at zero strain is understood, and there is no tension. Beyond the last point the slope there
-/// goes on, also past a strain of 1, where the number only says "crushed".
+/// Zero at zero strain is understood, and there is no tension. Beyond the last point the slope
+/// there goes on, also past a strain of 1, where the number only says "crushed".
 ///
 /// # References
-/// Fritsch and Carlson (1980), SIAM J. Numer. Anal. 17(2), p. 238: the conditions under which a cubic
-/// between rising points rises. The slopes are the weighted harmonic means of Fritsch and Butland
-/// (1984), SIAM J. Sci. Stat. Comput. 5(2), p. 300, which meet them, as in `SciPy`'s `PchipInterpolator`.
+/// Fritsch and Carlson (1980), SIAM J. Numer. Anal. 17(2), p. 238: the conditions under which a
+/// cubic between rising points rises. The slopes are the weighted harmonic means of Fritsch and
+/// Butland (1984), SIAM J. Sci. Stat. Comput. 5(2), p. 300, which meet them, as in `SciPy`'s
+/// `PchipInterpolator`.
 #[derive(Clone, Debug)]
 pub struct PadCurve {
     knots: Vec<Knot>,
@@ -48,8 +49,8 @@ impl PadCurve {
     /// Returns the curve through a deflection table of `[strain, pressure_kpa]`.
     ///
     /// # Errors
-    /// [`Domain::TableEmpty`]; [`Domain::TableNotRising`] unless strain and pressure rise from zero at
-    /// zero to every point; [`Domain::Unfit`] for a value that is not finite.
+    /// [`Domain::TableEmpty`]; [`Domain::TableNotRising`] unless strain and pressure rise from zero
+    /// at zero to every point; [`Domain::Unfit`] for a value that is not finite.
     pub fn new(table: &[[f64; 2]]) -> Result<Self, Domain> {
         if table.is_empty() {
             return Err(Domain::TableEmpty);
@@ -113,7 +114,8 @@ fn slopes(points: &[[f64; 2]]) -> Vec<f64> {
     slopes
 }
 
-/// Returns the slope between two steps of `[width, secant]`: Fritsch and Butland's weighted harmonic mean.
+/// Returns the slope between two steps of `[width, secant]`: Fritsch and Butland's weighted
+/// harmonic mean.
 fn inner_slope([width, secant]: [f64; 2], [next_width, next_secant]: [f64; 2]) -> f64 {
     let (weight, next_weight) = (2.0 * next_width + width, next_width + 2.0 * width);
     (weight + next_weight) / (weight / secant + next_weight / next_secant)
