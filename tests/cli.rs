@@ -13,6 +13,9 @@ const BOOK: &str =
 const BOARD: &str = "schema = 1\n[board]\nid = \"osk-NAME\"\nmaker = \"Osk\"\nmodel = \"NAME\"\n\
                      class = \"other\"\nmarkings = [\"M-NAME\"]\noutline_mm = [100.0, 60.0]\n";
 
+/// A body that nothing holds: a warning.
+const LOOSE: &str = "[[body]]\nid = \"lid\"\nkind = \"cover\"\nside = \"front\"\n";
+
 fn gapbook(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_gapbook"));
     command.current_dir(folder);
@@ -106,14 +109,36 @@ fn help_has_examples() {
 }
 
 #[test]
+fn help_names_rules_that_there_are() {
+    for command in ["lint", "rules"] {
+        let help = stdout(&run(&[command, "--help"]));
+        let mut named = help.lines().filter_map(|line| {
+            let word = line
+                .trim()
+                .strip_prefix("gapbook rules ")?
+                .split(' ')
+                .next()?;
+            (!word.is_empty() && !word.starts_with('-')).then_some(word)
+        });
+        let rule = named.next().expect("an example names a rule");
+        assert!(gapbook::lint::rule(rule).is_some(), "{command}: {rule}");
+        assert_eq!(named.next(), None, "{command}: one example names a rule");
+    }
+}
+
+#[test]
 fn a_mistyped_command_is_guessed() {
-    let output = run(&["lnt"]);
-    assert_eq!(status(&output), 2, "could not run");
-    assert!(
-        stderr(&output).contains("did you mean `lint`?"),
-        "{}",
-        stderr(&output)
-    );
+    for (written, meant) in [
+        ("lnt", "lint"),
+        ("lin", "lint"),
+        ("fin", "find"),
+        ("rule", "rules"),
+    ] {
+        let output = run(&[written]);
+        assert_eq!(status(&output), 2, "could not run");
+        let said = stderr(&output);
+        assert!(said.contains(&format!("did you mean `{meant}`?")), "{said}");
+    }
     let output = run(&["tern-240"]);
     assert!(
         stderr(&output).contains("`gapbook find tern-240`"),
@@ -165,8 +190,8 @@ fn findings_are_json_lines_for_programs() {
 #[test]
 fn advice_alone_is_clean_and_a_warning_is_not() {
     for (level, expected, words) in [("advice", 0, "1 advice"), ("warning", 1, "1 warning")] {
-        let head = format!("{BOOK}[rules]\nunknown-key = \"{level}\"\n");
-        let root = book(&head, &[("demo", "colour = 1\n")]);
+        let head = format!("{BOOK}[rules]\nbody-held-by-nothing = \"{level}\"\n");
+        let root = book(&head, &[("demo", LOOSE)]);
         let output = run_in(root.path(), &["lint"]);
         assert_eq!(status(&output), expected, "{level}");
         assert!(
@@ -175,6 +200,27 @@ fn advice_alone_is_clean_and_a_warning_is_not() {
             stderr(&output)
         );
     }
+}
+
+#[test]
+fn no_level_makes_a_board_vanish() {
+    let head = format!("{BOOK}[rules]\nout-of-range = \"off\"\nid-not-folder = \"off\"\n");
+    let far = "[limits]\ndie_c = 900.0\n";
+    let root = book(&head, &[("demo", far), ("good", "")]);
+    let output = run_in(root.path(), &["lint"]);
+    assert_eq!(status(&output), 1, "{}", stdout(&output));
+    let said = stdout(&output);
+    assert_eq!(said.matches("[fixed-rule-lowered]").count(), 2, "{said}");
+    assert_eq!(said.matches("[out-of-range]").count(), 1, "{said}");
+    let output = run_in(root.path(), &["compile"]);
+    let said = stdout(&output);
+    let line = said.lines().find(|line| line.starts_with("withheld: "));
+    assert!(
+        line.is_some_and(|line| line.contains("`die_c` is 900 °C")),
+        "{said}"
+    );
+    let said = stderr(&output);
+    assert!(said.contains("the linter finds 3 errors"), "{said}");
 }
 
 #[test]

@@ -155,3 +155,35 @@ fn names_are_kebab_case_and_summaries_are_fragments() {
         );
     }
 }
+
+#[test]
+fn a_rule_that_loses_records_cannot_be_lowered() {
+    for rule in ALL {
+        assert_eq!(
+            rule.docs.contains("cannot lower this rule"),
+            rule.is_fixed(),
+            "the page of {} says so",
+            rule.name
+        );
+        let Some(example) = examples(rule)
+            .into_iter()
+            .find(|one| one.outcome == Outcome::Fails)
+        else {
+            continue;
+        };
+        let is_of_book = example.files.iter().any(|(name, _)| name == "gapbook.toml");
+        if !rule.is_fixed() || is_of_book {
+            continue;
+        }
+        let mut example = example.clone();
+        let head = format!("{}[rules]\n{} = \"off\"\n", BOOK[0].1, rule.name);
+        example.files.push(("gapbook.toml".to_owned(), head));
+        let expected = BTreeSet::from([rule.name, "fixed-rule-lowered"]);
+        assert_eq!(
+            broken(&example),
+            expected,
+            "{} is not switched off",
+            rule.name
+        );
+    }
+}

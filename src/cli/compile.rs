@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use gapbook::Failure;
 use gapbook::book::Book;
 use gapbook::guide::{self, Compiled, compile};
-use gapbook::lint::{Severity, lint};
+use gapbook::lint::lint;
 
-use super::lint::{has_boards, how_to_begin};
+use super::lint::{Tally, has_boards, how_to_begin};
 use super::progress::Bar;
 use super::{Context, Outcome, output, text};
 
@@ -52,14 +52,11 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     drop(bar);
 
     report(&compiled, &options.out)?;
-    let doubts = found
-        .open()
-        .filter(|finding| finding.severity != Severity::Advice)
-        .count();
-    if doubts > 0 {
-        let doubts = text::count(doubts, "doubt");
+    let faults = Tally::of(found.open()).of_faults();
+    if !faults.is_empty() {
+        let faults = faults.join(" and ");
         output::remark(&format!(
-            "the linter has {doubts}: `gapbook lint` says which"
+            "the linter finds {faults}: `gapbook lint` says which"
         ));
     }
     let is_whole = compiled.withheld.is_empty();

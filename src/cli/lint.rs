@@ -22,7 +22,7 @@ Examples:
   gapbook lint                                 the book of this folder
   gapbook lint boards/osk/tern-240             one board and its jobs
   gapbook lint --as json > findings.jsonl      for a program
-  gapbook rules look-alike-screws              why a rule matters
+  gapbook rules pad-too-small                  why a rule matters
 
 Exit status: 0 clean or advice alone, 1 errors or warnings, 2 could not run.")]
 pub(super) struct Options {
@@ -50,7 +50,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     drop(bar);
 
     let chosen = selection.findings(&book, &found);
-    let tally = Tally::of(&chosen);
+    let tally = Tally::of(chosen.iter().copied());
     output::print(|out| {
         let shown = chosen
             .iter()
@@ -209,7 +209,7 @@ fn outside(root: &Path, path: &Path) -> Failure {
 
 /// How many findings there are of each severity.
 #[derive(Default)]
-struct Tally {
+pub(super) struct Tally {
     errors: usize,
     warnings: usize,
     advice: usize,
@@ -217,7 +217,7 @@ struct Tally {
 }
 
 impl Tally {
-    fn of(findings: &[&Finding]) -> Self {
+    pub(super) fn of<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Self {
         let mut tally = Self::default();
         for finding in findings {
             let counted = match (&finding.accepted, finding.severity) {
@@ -239,7 +239,8 @@ impl Tally {
         }
     }
 
-    fn in_words(&self) -> String {
+    /// Returns how many errors and warnings there are, "2 errors" and "1 warning"; nothing where there are none.
+    pub(super) fn of_faults(&self) -> Vec<String> {
         let mut parts = Vec::new();
         if self.errors > 0 {
             parts.push(text::count(self.errors, "error"));
@@ -247,6 +248,11 @@ impl Tally {
         if self.warnings > 0 {
             parts.push(text::count(self.warnings, "warning"));
         }
+        parts
+    }
+
+    fn in_words(&self) -> String {
+        let mut parts = self.of_faults();
         if self.advice > 0 {
             parts.push(format!("{} advice", self.advice));
         }

@@ -120,13 +120,14 @@ impl Arguments {
 
 /// Returns the failure of a command that there is not.
 fn no_command(error: &clap::Error) -> Failure {
-    let first = |kind| match error.get(kind) {
+    let likeliest = |kind| match error.get(kind) {
         Some(ContextValue::String(word)) => Some(word.as_str()),
-        Some(ContextValue::Strings(words)) => words.first().map(String::as_str),
+        // Suggestions come with the likeliest last.
+        Some(ContextValue::Strings(words)) => words.last().map(String::as_str),
         _ => None,
     };
-    let written = first(ContextKind::InvalidSubcommand).unwrap_or_default();
-    let meant = first(ContextKind::SuggestedSubcommand);
+    let written = likeliest(ContextKind::InvalidSubcommand).unwrap_or_default();
+    let meant = likeliest(ContextKind::SuggestedSubcommand);
     let meant = meant.map_or_else(String::new, |name| format!("; did you mean `{name}`?"));
     Failure::new(format!("there is no command `{written}`{meant}")).help(format!(
         "`gapbook --help` lists the commands; `gapbook find {written}` looks for a board"

@@ -94,10 +94,12 @@ fn page(rule: &Rule, form: Form) -> Vec<String> {
         String::new(),
     ];
     lines.extend(markdown::lines(rule.docs, width()));
-    lines.push(String::new());
-    lines.push(format!(
-        "A book raises, lowers or drops it in its gapbook.toml: [rules] {name} = \"off\""
-    ));
+    if !rule.is_fixed() {
+        lines.push(String::new());
+        lines.push(format!(
+            "A book raises, lowers or drops it in its gapbook.toml: [rules] {name} = \"off\""
+        ));
+    }
     lines
 }
 
@@ -106,6 +108,7 @@ fn facts(rule: &Rule) -> Value {
         "name": rule.name,
         "family": rule.family,
         "severity": rule.severity,
+        "fixed": rule.is_fixed(),
         "summary": rule.summary,
     })
 }

@@ -17,7 +17,7 @@ Examples:
   gapbook compile                write the guides into site/
   gapbook rules                  list what is checked
 
-Exit status: 0 clean, 1 errors or warnings found, 2 could not run.
+Exit status: 0 clean or advice alone, 1 errors or warnings, 2 could not run.
 Colour is used on a terminal only; NO_COLOR=1 switches it off.";
 
 /// What a newcomer needs first: a command line, and what it does.

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use crate::Failure;
 use crate::drawing::number;
-use crate::source::read_bounded;
+use crate::source::{read_bounded, walk};
 
 /// Names the built-in files, each read when this program is built.
 macro_rules! built_in {
@@ -59,10 +59,12 @@ impl Templates {
     pub(super) fn load(folder: Option<&Path>) -> Result<Self, Failure> {
         if let Some(folder) = folder.filter(|folder| !folder.is_dir()) {
             return Err(
-                Failure::new(format!("there is no folder `{}`", folder.display()))
-                    .help("--templates names a folder with files such as glance.html"),
+                Failure::new(format!("there is no folder `{}`", folder.display())).help(
+                    "--templates names a folder with files such as index.html or sheets/open.html",
+                ),
             );
         }
+        folder.map_or(Ok(()), refuse_strangers)?;
         let mut templates = Self {
             environment: environment(),
             assets: Vec::new(),
@@ -132,6 +134,27 @@ fn known(value: &Value) -> Value {
     }
 }
 
+/// Makes sure that every file in a folder of templates replaces one: a misspelt name would do nothing.
+fn refuse_strangers(folder: &Path) -> Result<(), Failure> {
+    let names = || BUILT_IN.iter().map(|&(name, _)| name);
+    let mut found = walk(folder).into_iter().map(|found| found.name);
+    match found.find(|found| names().all(|name| name != found)) {
+        None => Ok(()),
+        Some(stranger) => {
+            let known: Vec<&str> = names().collect();
+            let folder = folder.display();
+            Err(
+                Failure::new(format!("`{stranger}` in `{folder}` replaces no template")).help(
+                    format!(
+                        "rename it, or move it elsewhere; the templates are {}",
+                        known.join(", ")
+                    ),
+                ),
+            )
+        }
+    }
+}
+
 fn replacement(folder: Option<&Path>, name: &str) -> Result<Option<Vec<u8>>, Failure> {
     let Some(path) = folder
         .map(|folder| folder.join(name))
@@ -147,7 +170,23 @@ fn replacement(folder: Option<&Path>, name: &str) -> Result<Option<Vec<u8>>, Fai
 
 #[cfg(test)]
 mod tests {
-    use super::BUILT_IN;
+    use super::{BUILT_IN, Templates};
+
+    #[test]
+    fn a_file_that_replaces_nothing_is_refused() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = |name: &str| std::fs::write(folder.path().join(name), "").expect("written");
+        file("index.html");
+        file(".index.html.swp");
+        assert!(
+            Templates::load(Some(folder.path())).is_ok(),
+            "a template's name"
+        );
+        file("indx.html");
+        let refused = Templates::load(Some(folder.path())).expect_err("no template's name");
+        let said = refused.to_string();
+        assert!(said.contains("`indx.html`"), "{said}");
+    }
 
     #[test]
     fn every_template_is_built_in() {

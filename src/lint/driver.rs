@@ -1,8 +1,9 @@
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::{ALL, Check, Finding, Report, Rule, Severity};
+use super::{ALL, Check, Finding, Report, Rule, Severity, StackUp};
 use crate::book::{Board, Book};
 use crate::progress::Progress;
 use crate::source::{FileId, Spot, locate};
@@ -35,9 +36,8 @@ pub fn lint(book: &Book, progress: &dyn Progress) -> Lint {
     let active: Vec<(&'static Rule, Severity)> = ALL
         .iter()
         .filter_map(|&rule| {
-            let level = book.rules.get(rule.name);
-            let severity = level.map_or(Some(rule.severity), |&level| Severity::of_level(level))?;
-            Some((rule, severity))
+            let level = book.rules.get(rule.name).copied();
+            Some((rule, rule.severity_at(level)?))
         })
         .collect();
     progress.begin("checking", book.boards.len());
@@ -50,10 +50,11 @@ pub fn lint(book: &Book, progress: &dyn Progress) -> Lint {
         })
     });
     let of_boards = book.boards.par_iter().flat_map_iter(|board| {
-        let findings = run(&active, |check, report| {
-            if let Check::Board(check) = check {
-                check(book, board, report);
-            }
+        let stacks = LazyCell::new(|| StackUp::all(book, board));
+        let findings = run(&active, |check, report| match check {
+            Check::Board(check) => check(book, board, report),
+            Check::Stack(check) => check(board, &stacks, report),
+            Check::File(_) | Check::Book(_) | Check::Accept(_) => {}
         });
         progress.step();
         findings

@@ -1,4 +1,4 @@
-use super::Report;
+use super::{Report, StackUp};
 use crate::book::{Board, Book, SourceFile};
 use crate::record::schema::{Words, words};
 use crate::record::{Accept, Level};
@@ -20,6 +20,23 @@ pub struct Rule {
     pub check: Check,
 }
 
+impl Rule {
+    /// Tells whether a book cannot lower it or switch it off: what breaks it is not read, or has a name
+    /// that leads astray, and silence about it would lose a record.
+    pub fn is_fixed(&self) -> bool {
+        let is_of_names = matches!(self.family, Family::Reading | Family::Identity);
+        is_of_names && self.severity == Severity::Error
+    }
+
+    /// Returns how grave its findings are in a book that gives it this level; `None` is switched off.
+    pub(super) fn severity_at(&self, level: Option<Level>) -> Option<Severity> {
+        match level {
+            Some(level) if !self.is_fixed() => Severity::of_level(level),
+            _ => Some(self.severity),
+        }
+    }
+}
+
 /// What a rule looks at.
 #[derive(Clone, Copy)]
 pub enum Check {
@@ -27,6 +44,8 @@ pub enum Check {
     File(fn(&SourceFile, &mut Report<'_>)),
     /// One board with its jobs.
     Board(fn(&Book, &Board, &mut Report<'_>)),
+    /// One board's stack-up, by revision: seated once for all rules that look at it.
+    Stack(fn(&Board, &[StackUp<'_>], &mut Report<'_>)),
     /// The whole book.
     Book(fn(&Book, &mut Report<'_>)),
     /// An accepted finding that accepts nothing: known only when every other rule has run.
@@ -38,6 +57,7 @@ impl std::fmt::Debug for Check {
         f.write_str(match self {
             Self::File(_) => "File",
             Self::Board(_) => "Board",
+            Self::Stack(_) => "Stack",
             Self::Book(_) => "Book",
             Self::Accept(_) => "Accept",
         })
@@ -86,6 +106,17 @@ words! {
     }
 }
 
+/// Says, at the end of the page of a rule that [is fixed](Rule::is_fixed), that it is.
+macro_rules! what_books_may_do {
+    (Reading, Error) => { $crate::lint::rule::what_books_may_do!() };
+    (Identity, Error) => { $crate::lint::rule::what_books_may_do!() };
+    ($family:ident, $severity:ident) => { "" };
+    () => {
+        "\n A book cannot lower this rule or switch it off: what breaks it would be lost without a word.\n"
+    };
+}
+pub(super) use what_books_may_do;
+
 /// Declares a file's rule; its doc comment is its page in the site.
 macro_rules! declare_rule {
     (
@@ -100,7 +131,10 @@ macro_rules! declare_rule {
             family: $crate::lint::Family::$family,
             severity: $crate::lint::Severity::$severity,
             summary: $summary,
-            docs: concat!($($doc, "\n"),+),
+            docs: concat!(
+                $($doc, "\n",)+
+                $crate::lint::rule::what_books_may_do!($family, $severity)
+            ),
             check: $crate::lint::Check::$scope($check),
         };
     };

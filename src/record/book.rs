@@ -15,7 +15,7 @@ pub struct Book {
     pub schema: u32,
     /// Title and publisher.
     pub book: BookHead,
-    /// Rules by name, each raised, lowered or switched off.
+    /// Rules by name, each raised, lowered or switched off; errors of reading and identity stay errors.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub rules: BTreeMap<String, Level>,
     /// From where on a pad or a die counts as ill fitted.

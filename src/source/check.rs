@@ -5,7 +5,7 @@
 use jsonschema::error::{TypeKind, ValidationErrorKind};
 use serde_json::Value;
 
-use super::{Fault, FaultKind, KeyPath, Spot, Wanted};
+use super::{Fault, FaultKind, KeyPath, Spot, Step, Wanted};
 
 /// A compiled schema.
 #[derive(Debug)]
@@ -13,6 +13,9 @@ pub struct Validator {
     compiled: jsonschema::Validator,
     schema: Value,
 }
+
+/// Deepest reference to a reference that is followed; generated schemas have one.
+const DEEPEST_REFERENCE: usize = 4;
 
 impl Validator {
     /// Compiles a schema of this program's own.
@@ -34,6 +37,28 @@ impl Validator {
             faults.extend(translate(error.kind(), path, error.instance(), known));
         }
         faults
+    }
+
+    /// Returns the type that a value must have, where the schema knows the key: "day" is a text that
+    /// TOML has a type of its own for.
+    pub(super) fn wanted_type(&self, path: &KeyPath) -> Option<&str> {
+        let mut schema = &self.schema;
+        for step in &path.0 {
+            schema = match step {
+                Step::Key(key) => schema.get("properties")?.get(&**key)?,
+                Step::Index(_) => schema.get("items")?,
+            };
+            for _ in 0..DEEPEST_REFERENCE {
+                let Some(reference) = schema.get("$ref").and_then(Value::as_str) else {
+                    break;
+                };
+                schema = self.schema.pointer(reference.strip_prefix('#')?)?;
+            }
+        }
+        if schema.get("format").is_some_and(|format| format == "date") {
+            return Some("day");
+        }
+        schema.get("type")?.as_str()
     }
 
     /// Returns the keys that the table judged at a schema location may have.
@@ -122,7 +147,7 @@ fn number(limit: &Value) -> f64 {
 }
 
 /// Returns a value as one would write it, cut to a line.
-fn shortened(value: &Value) -> String {
+pub(super) fn shortened(value: &Value) -> String {
     const MOST: usize = 60;
     let written = value.to_string();
     match written.char_indices().nth(MOST) {

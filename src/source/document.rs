@@ -8,8 +8,10 @@ use serde_json::Value;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::bracket::{Unclosed, as_written, close, unclosed};
+use super::check::shortened;
 use super::place::Lines;
-use super::{Fault, FaultKind, KeyPath, Spot, Validator, keys};
+use super::{Fault, FaultKind, KeyPath, Spot, Validator, Wanted, keys};
 
 /// Deepest nesting of values that is looked at; the parser itself stops near eighty.
 const DEEPEST: usize = 64;
@@ -34,7 +36,7 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
     let mut hidden = hidden_faults(text);
     let (root, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
-        let syntax = syntax_faults(text, &errors, &hidden);
+        let syntax = syntax_faults(text, slips(text, &errors), &hidden);
         hidden.extend(syntax);
         return Document {
             record: None,
@@ -43,6 +45,7 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
     }
     let mut reading = Reading {
         text,
+        validator,
         faults: hidden,
     };
     let json = reading.table(root.get_ref(), &KeyPath::default(), 0);
@@ -53,8 +56,16 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
             // Another version has other keys; to judge them by this one would mislead.
             faults.push(Fault::at_value(keys!["schema"], kind));
         }
-        _ if faults.iter().any(Fault::blocks) => {}
-        _ => faults.extend(validator.faults(&json)),
+        _ => {
+            let is_new = |fault: &Fault| {
+                let known = faults.iter().filter(|known| known.blocks());
+                known
+                    .take(MOST_FAULTS)
+                    .all(|known| known.spot != fault.spot)
+            };
+            let more: Vec<Fault> = validator.faults(&json).into_iter().filter(is_new).collect();
+            faults.extend(more);
+        }
     }
     let record = if faults.iter().any(Fault::blocks) {
         None
@@ -100,34 +111,68 @@ fn is_mark_of_order(at: usize, character: char) -> bool {
     at == 0 && character == '\u{feff}'
 }
 
-/// Turns parser errors into faults, one a line: an unclosed bracket otherwise gives several.
+/// Something that a parser tripped on.
+struct Slip {
+    bytes: Range<usize>,
+    kind: FaultKind,
+}
+
+/// Returns what is wrong with a text that is not TOML.
+///
+/// After a bracket that is never closed every line is an error to the parser: then only the bracket is
+/// told, with the errors that are left when it is closed.
+fn slips(text: &str, errors: &[toml::de::Error]) -> Vec<Slip> {
+    let unclosed = unclosed(text);
+    let closed = close(text, &unclosed);
+    let left = if unclosed.is_empty() {
+        Vec::new()
+    } else {
+        DeTable::parse_recoverable(&closed).1
+    };
+    // What looks like a missing bracket may be something else: then closing it does not help.
+    if unclosed.is_empty() || unclosed.len() + left.len() > errors.len() {
+        return errors.iter().map(|error| slip(error, &[])).collect();
+    }
+    let of_brackets = unclosed.iter().map(|one| Slip {
+        bytes: one.at..one.at + 1,
+        kind: FaultKind::Unclosed(one.bracket),
+    });
+    of_brackets
+        .chain(left.iter().map(|error| slip(error, &unclosed)))
+        .collect()
+}
+
+/// Returns where a text with these brackets unclosed has an error of the closed one.
+fn slip(error: &toml::de::Error, unclosed: &[Unclosed]) -> Slip {
+    let span = error.span().unwrap_or(0..0);
+    Slip {
+        bytes: as_written(span.start, unclosed)..as_written(span.end, unclosed),
+        kind: FaultKind::Syntax(error.message().to_owned()),
+    }
+}
+
+/// Turns slips into faults, one a line: one slip otherwise gives several.
 ///
 /// A line with a hidden character is passed over: that is what the parser tripped on.
-fn syntax_faults(text: &str, errors: &[toml::de::Error], hidden: &[Fault]) -> Vec<Fault> {
+fn syntax_faults(text: &str, mut slips: Vec<Slip>, hidden: &[Fault]) -> Vec<Fault> {
     let lines = Lines::of(text);
+    let line = |at: usize| lines.number(at);
     let tripped: Vec<usize> = hidden
         .iter()
         .filter_map(|fault| match fault.spot {
-            Spot::Bytes(at, _) => Some(lines.number(at)),
+            Spot::Bytes(at, _) => Some(line(at)),
             _ => None,
         })
         .collect();
-    let mut found: Vec<(usize, usize, &toml::de::Error)> = errors
-        .iter()
-        .map(|error| {
-            let start = error.span().map_or(0, |span| span.start);
-            (lines.number(start), start, error)
-        })
-        .filter(|(line, _, _)| !tripped.contains(line))
-        .collect();
-    found.sort_by_key(|&(line, start, _)| (line, start));
-    found.dedup_by_key(|&mut (line, _, _)| line);
-    found.truncate(MOST_FAULTS);
-    found
+    slips.sort_by_key(|slip| slip.bytes.start);
+    slips.dedup_by_key(|slip| line(slip.bytes.start));
+    slips
         .into_iter()
-        .map(|(_, _, error)| Fault {
-            spot: spot_of(error),
-            kind: FaultKind::Syntax(error.message().to_owned()),
+        .filter(|slip| !tripped.contains(&line(slip.bytes.start)))
+        .take(MOST_FAULTS)
+        .map(|slip| Fault {
+            spot: Spot::Bytes(slip.bytes.start, slip.bytes.end),
+            kind: slip.kind,
         })
         .collect()
 }
@@ -141,6 +186,7 @@ fn spot_of(error: &toml::de::Error) -> Spot {
 /// Turns the TOML tree into JSON for the schema, noting what JSON cannot carry.
 struct Reading<'a> {
     text: &'a str,
+    validator: &'a Validator,
     faults: Vec<Fault>,
 }
 
@@ -164,7 +210,11 @@ impl Reading<'_> {
         match value.get_ref() {
             DeValue::String(text) => {
                 self.escaped(text, value.span(), Spot::Value(path.clone()));
-                Value::String(text.to_string())
+                let written = Value::String(text.to_string());
+                if self.validator.wanted_type(path) == Some("day") {
+                    self.mistaken(shortened(&written), "day", path);
+                }
+                written
             }
             DeValue::Integer(number) => {
                 match i64::from_str_radix(number.as_str(), number.radix()) {
@@ -182,7 +232,13 @@ impl Reading<'_> {
                 }
             }
             DeValue::Boolean(truth) => Value::Bool(*truth),
-            DeValue::Datetime(datetime) => Value::String(datetime.to_string()),
+            DeValue::Datetime(datetime) => {
+                match self.validator.wanted_type(path) {
+                    Some("day") | None => {}
+                    Some(wanted) => self.mistaken(datetime.to_string(), wanted, path),
+                }
+                Value::String(datetime.to_string())
+            }
             DeValue::Array(items) => {
                 let mut item = |(index, item): (usize, &Spanned<DeValue<'_>>)| {
                     self.value(item, &path.then(index), depth + 1)
@@ -191,6 +247,13 @@ impl Reading<'_> {
             }
             DeValue::Table(table) => self.table(table, path, depth),
         }
+    }
+
+    /// Notes a text where a day belongs, or a day elsewhere: JSON cannot tell the two apart.
+    fn mistaken(&mut self, found: String, wanted: &str, path: &KeyPath) {
+        let wanted = Wanted::Type(vec![wanted.to_owned()]);
+        let kind = FaultKind::Unfit { found, wanted };
+        self.faults.push(Fault::at_value(path.clone(), kind));
     }
 
     fn not_finite(&mut self, written: &str, path: &KeyPath) -> Value {
@@ -262,6 +325,42 @@ mod tests {
             .collect();
         let expected = [FaultKind::Hidden('\u{202e}'), FaultKind::Hidden('\u{200b}')];
         assert_eq!(found, expected, "the mark of byte order is passed over");
+    }
+
+    /// Returns the line and the kind of every syntax fault of a text.
+    fn syntax(text: &str) -> Vec<(usize, FaultKind)> {
+        let (_, errors) = DeTable::parse_recoverable(text);
+        syntax_faults(text, slips(text, &errors), &[])
+            .into_iter()
+            .map(|fault| match fault.spot {
+                Spot::Bytes(at, _) => (Lines::of(text).number(at), fault.kind),
+                other => panic!("no bytes: {other:?}"),
+            })
+            .collect()
+    }
+
+    #[test]
+    fn an_unclosed_bracket_is_one_fault() {
+        let below =
+            "height_mm = 2.4\nheat_w = 3.0\n\n[[zone]]\nid = \"x\"\npad_mm = 2.0\n".repeat(9);
+        for (text, line, bracket) in [
+            ("at = [\n  [129.0, 46.0,\n  [140.0, 46.0],\n]\n", 2, '['),
+            ("at = [\n  [129.0, 46.0\n  [140.0, 46.0],\n]\n", 2, '['),
+            ("at = [\n  [129.0, 46.0],\n  [140.0, 46.0],\n\n", 1, '['),
+            ("seats = { on = \"die\"\nmass_g = 2.0\n", 1, '{'),
+        ] {
+            let found = syntax(&format!("{text}{below}"));
+            let expected = [(line, FaultKind::Unclosed(bracket))];
+            assert_eq!(found, expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn independent_errors_are_all_told() {
+        let text = "a = 1 2\nat = [\n  [1.0, 2.0,\n  [3.0, 4.x],\n]\nb = = 3\nc = [5\n\
+                    [[d]]\ne = yes\nf = \"g\n";
+        let lines: Vec<usize> = syntax(text).into_iter().map(|(line, _)| line).collect();
+        assert_eq!(lines, [1, 3, 4, 6, 7, 9, 10], "each on its line");
     }
 
     #[test]

@@ -14,7 +14,7 @@ pub struct Fault {
 /// What a key's value should have been.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Wanted {
-    /// One of these types, in TOML's words.
+    /// One of these types, in the schema's words; "day" is TOML's local date.
     Type(Vec<String>),
     /// One of these words.
     Word(Vec<String>),
@@ -56,6 +56,8 @@ pub enum FaultKind {
     TooLarge(u64),
     /// The text is not TOML.
     Syntax(String),
+    /// The text is not TOML, since this bracket is never closed.
+    Unclosed(char),
     /// A key that the record kind does not have; those it has there.
     UnknownKey {
         /// The key as written.

@@ -3,6 +3,7 @@
 //! This module knows files and key paths; it does not know what any key means. What is wrong with a
 //! file as text is kept as a list of [`Fault`]s beside it, for the linter to put into words.
 
+mod bracket;
 mod check;
 mod document;
 mod fault;

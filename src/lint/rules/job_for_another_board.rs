@@ -44,7 +44,7 @@ declare_rule! {
     ///
     /// Move the file into the `jobs` folder of its own board, or correct `board`. A board that has only jobs
     /// needs a record first; its head is enough.
-    "job-for-another-board", Consistency, Error,
+    "job-for-another-board", Identity, Error,
     "a job lies in another board's folder",
     Book(check)
 }

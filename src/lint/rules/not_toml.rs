@@ -19,6 +19,12 @@ declare_rule! {
     /// at = [[40.0, 20.0, 6.0, 10.0]]
     /// ```
     ///
+    /// ```toml fails
+    /// [[keepout]]
+    /// at = [[40.0, 20.0, 6.0, 10.0]
+    /// side = "front"
+    /// ```
+    ///
     /// ## It passes
     ///
     /// ```toml passes
@@ -38,10 +44,17 @@ declare_rule! {
 
 fn check(file: &SourceFile, report: &mut Report<'_>) {
     for fault in &file.faults {
-        if let FaultKind::Syntax(why) = &fault.kind {
-            report
-                .find(file.at(&fault.spot), format!("this is not TOML: {why}"))
-                .help("look here and at the line above for a missing quote, bracket or comma");
-        }
+        let (message, help) = match &fault.kind {
+            FaultKind::Syntax(why) => (
+                format!("this is not TOML: {why}"),
+                "look here and at the line above for a missing quote, bracket or comma",
+            ),
+            FaultKind::Unclosed(bracket) => (
+                format!("this `{bracket}` is never closed"),
+                "close it before the next value or key begins",
+            ),
+            _ => continue,
+        };
+        report.find(file.at(&fault.spot), message).help(help);
     }
 }

@@ -20,6 +20,24 @@ declare_rule! {
     /// die_c = "ninety"
     /// ```
     ///
+    /// ```toml fails
+    /// [[keepout]]
+    /// side = "front"
+    /// at = [[40.0, 20.0, 6.0, 10.0]]
+    /// # file: osk/demo/jobs/2026-03-14-quayside.toml
+    /// schema = 1
+    /// board = "osk-demo"
+    /// date = "2026-03-14"
+    /// bench = "quayside"
+    /// ```
+    ///
+    /// ```toml fails
+    /// [[keepout]]
+    /// side = "front"
+    /// at = [[40.0, 20.0, 6.0, 10.0]]
+    /// why = 2026-03-14
+    /// ```
+    ///
     /// ## It passes
     ///
     /// ```toml passes
@@ -29,8 +47,8 @@ declare_rule! {
     ///
     /// ## What to do
     ///
-    /// Numbers stand bare, text in double quotes, lists in square brackets; what there can be several of
-    /// is headed in double brackets, such as `[[zone]]`.
+    /// Numbers and days stand bare, text in double quotes, lists in square brackets; what there can be
+    /// several of is headed in double brackets, such as `[[zone]]`.
     "wrong-type", Reading, Error,
     "a value of the wrong type",
     File(check)
@@ -89,6 +107,7 @@ fn type_name(name: &str) -> &str {
         "boolean" => "true or false",
         "integer" => "a whole number",
         "number" => "a number",
+        "day" => "a day",
         other => other,
     }
 }
@@ -100,8 +119,16 @@ fn found_type(found: &str) -> &'static str {
         Some(b'[') => "a list",
         Some(b'{') => "a table",
         Some(b't' | b'f') => "true or false",
+        _ if is_time(found) => "a day or time",
         _ => "a number",
     }
+}
+
+/// Tells whether a value is written as TOML writes days and times.
+fn is_time(found: &str) -> bool {
+    let year = found.split('-').next().unwrap_or_default();
+    let is_day = found.len() > year.len() && year.len() == 4 && year.parse::<u16>().is_ok();
+    is_day || found.contains(':')
 }
 
 fn way_out(key: &str, found: &str, types: &[String]) -> String {
@@ -113,7 +140,9 @@ fn way_out(key: &str, found: &str, types: &[String]) -> String {
         ("array", _) if key.ends_with(']') => {
             "this is a list of lists: put another pair of brackets round the whole".into()
         }
+        (_, "a day or time") if wanted != "string" => "a day or time has no place here".into(),
         ("array", _) => format!("put it in brackets: `[{found}]`"),
+        ("day", _) => "write the day without quotes, such as 2026-03-14".into(),
         ("string", _) => "put it in double quotes".into(),
         ("number" | "integer", "a text") => {
             let bare = as_text(found).map(|text| text.trim().replace(',', "."));
