@@ -26,7 +26,10 @@ const UNBOUNDED: Interval = Interval {
 };
 
 /// Points of a scan, at most; only gaps of more than 30 mm need more, and are scanned more coarsely.
-const MOST_POINTS: f64 = 1200.0;
+const MOST_POINTS: u32 = 1200;
+
+/// Pieces seated in one scan, at most; only boards of ten thousand are scanned more coarsely for it.
+const MOST_PIECES: usize = 1_000_000;
 
 /// Halvings of a step until an edge is near enough; five do for [`SCAN_STEP_MM`].
 const MOST_HALVINGS: usize = 60;
@@ -268,7 +271,11 @@ impl Scan<'_> {
 
     fn points(&mut self, range: Interval) -> Vec<Point> {
         let wide_mm = range.high_mm - range.low_mm;
-        let steps = (wide_mm / SCAN_STEP_MM).ceil().clamp(1.0, MOST_POINTS);
+        let zones = self.assembly.zones.iter();
+        let pieces: usize = zones.map(|zone| zone.pieces.len()).sum();
+        let affordable = u32::try_from(MOST_PIECES / pieces.max(1)).unwrap_or(MOST_POINTS);
+        let most = f64::from(affordable.clamp(1, MOST_POINTS));
+        let steps = (wide_mm / SCAN_STEP_MM).ceil().clamp(1.0, most);
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

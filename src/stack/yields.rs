@@ -15,7 +15,7 @@ use super::{Domain, not_negative};
 const SAMPLES: u32 = 2000;
 
 /// Pieces of pad that are seated in all of a sample, at most: a board of thousands gets a smaller one.
-const MOST_PIECES: usize = 1_000_000;
+const MOST_PIECES: usize = 500_000;
 
 /// Boards in a sample at least.
 const FEWEST_SAMPLES: u32 = 50;
