@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::assembly::{Assembly, Cooler, DieVerdict, Faces, Fitted, Gap, Material};
+use super::assembly::{Assembly, Cooler, DieVerdict, Faces, Fitted, Gap, Material, Moment};
 use super::reach::{Limits, Reach};
 use super::seating::Plate;
 use super::tolerance::Interval;
@@ -293,7 +293,17 @@ impl Scan<'_> {
             thickness_mm,
             material: self.material,
         });
-        let mut troubles = self.assembly.troubles(&self.fitted, self.near.as_ref());
+        let seated = self
+            .assembly
+            .seat_near(&self.fitted, Moment::Assembly, self.near.as_ref());
+        let mut troubles = match seated {
+            Ok(seated) => {
+                // The next thickness is much like this one.
+                self.near = seated.plate;
+                seated.troubles()
+            }
+            Err(_) => vec![Trouble::Unbalanced],
+        };
         let zone = self.zone;
         troubles.retain(|trouble| trouble.zone().is_none_or(|other| other == zone));
         Point {
