@@ -163,7 +163,7 @@ words! {
         Uneven = "uneven",
         /// Something keeps the cooler from pressing on it.
         HeldOff = "held off",
-        /// The cooler is too far away for paste to bridge.
+        /// Standoffs or a taller die keep the cooler too far away for paste to bridge.
         NotReached = "not reached",
     }
 }
@@ -206,7 +206,7 @@ pub struct DieSeated {
     pub mean_kpa: f64,
     /// Least and greatest bond line, µm.
     pub bond_um: [f64; 2],
-    /// Temperature drop across the paste, K, where the heat is known.
+    /// Temperature drop across the paste, K, where the heat is known and paste bridges the gap.
     pub drop_k: Option<f64>,
     /// Whether that is well.
     pub verdict: DieVerdict,
@@ -377,12 +377,12 @@ impl Assembly {
 
     fn die(&self, die: &Die, reaction: &Reaction, plate: &Plate) -> Result<DieSeated, Domain> {
         let drop_k = match die.heat_w {
-            None => None,
-            Some(heat_w) => {
+            Some(heat_w) if !self.is_air(reaction) => {
                 let inverse_gap = bond::inverse_gap_mm(die.place, die.height_mm, plate)?;
                 let drop = bond::drop_k(heat_w, self.paste.conductivity_w_mk, inverse_gap)?;
                 Some(drop)
             }
+            _ => None,
         };
         Ok(DieSeated {
             force_n: reaction.force_n,
@@ -392,14 +392,19 @@ impl Assembly {
                 UM_PER_MM * reaction.greatest_gap_mm,
             ],
             drop_k,
-            verdict: self.die_verdict(reaction),
+            verdict: self.die_verdict(die, reaction),
         })
     }
 
-    fn die_verdict(&self, reaction: &Reaction) -> DieVerdict {
+    /// Tells whether the gap over a die is more than paste bridges.
+    fn is_air(&self, reaction: &Reaction) -> bool {
+        reaction.gap_mm > NOT_REACHED * self.thresholds.greatest_bond_um / UM_PER_MM
+    }
+
+    fn die_verdict(&self, die: &Die, reaction: &Reaction) -> DieVerdict {
         let most_mm = self.thresholds.greatest_bond_um / UM_PER_MM;
         let (least, greatest) = (reaction.least_gap_mm, reaction.greatest_gap_mm);
-        if least > NOT_REACHED * most_mm {
+        if self.is_air(reaction) && self.is_out_of_reach(die) {
             DieVerdict::NotReached
         } else if reaction.mean_kpa < self.thresholds.least_die_kpa || reaction.gap_mm > most_mm {
             DieVerdict::HeldOff
@@ -421,6 +426,16 @@ impl Assembly {
         let law = pad.law(moment)?;
         let reactions = zone.pieces.iter().map(|piece| at_gap(law, *piece, gap_mm));
         Ok(self.zone(zone, pad, reactions))
+    }
+
+    /// Tells whether no pad could be to blame: standoffs hold the cooler, or a taller die does.
+    fn is_out_of_reach(&self, die: &Die) -> bool {
+        let drawn = matches!(self.cooler, Some(Cooler::Drawn { .. }));
+        !drawn
+            || self
+                .dies
+                .iter()
+                .any(|other| other.height_mm > die.height_mm)
     }
 
     fn zone(
@@ -623,7 +638,7 @@ mod tests {
     #[test]
     fn an_oversized_pad_holds_the_cooler_off() {
         let peak = seat(&assembly(20.0), 2.6).peak;
-        assert!(peak.dies[0].verdict >= DieVerdict::HeldOff, "{peak:?}");
+        assert_eq!(peak.dies[0].verdict, DieVerdict::HeldOff, "by pads");
         assert!(peak.dies[0].force_n < 1.0, "nothing is left for the die");
         assert!(!peak.holds(), "a condition fails");
     }
@@ -665,6 +680,21 @@ mod tests {
         let peak = seat(&assembly, 2.0).peak;
         assert_eq!(peak.dies[0].verdict, DieVerdict::NotReached, "0.25 mm");
         assert_near(peak.zones[0].clone().expect("fitted").gap_mm, 1.8084, 1e-9);
+    }
+
+    /// A second die, half a millimetre lower than the one the cooler seats on.
+    #[test]
+    fn a_lower_die_is_not_reached() {
+        let mut assembly = assembly(20.0);
+        assembly.dies.push(Die {
+            place: square(0.0, 25.0, 8.0),
+            height_mm: 1.5,
+            heat_w: Some(5.0),
+        });
+        let dies = seat(&assembly, 2.0).peak.dies;
+        assert_eq!(dies[0].verdict, DieVerdict::Seated, "the taller");
+        assert_eq!(dies[1].verdict, DieVerdict::NotReached, "the lower");
+        assert_eq!(dies[1].drop_k, None, "air");
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! How a rigid cooler seats on pads and dies: pressure laws, force balance, bond lines, tolerances.
 //!
 //! The kernels take plain numbers and know no record, so that a handbook's example can be put to
-//! them as it is printed. Lengths are millimetres, forces newtons, pressures kilopascals; a
+//! them as it is printed; [`gap`] and [`Fit`] read a board's record into them. Lengths are millimetres, forces newtons, pressures kilopascals; a
 //! kilopascal over a square millimetre is a millinewton.
 
 mod action;
@@ -10,12 +10,15 @@ mod balance;
 pub mod bond;
 mod choice;
 mod domain;
+mod fit;
 mod frame;
+pub mod gap;
 pub mod law;
 mod layer;
 mod model;
 mod newton;
 mod reach;
+mod report;
 mod seating;
 mod slices;
 mod substitution;
@@ -32,7 +35,9 @@ pub use assembly::{
 pub use choice::Choice;
 pub use domain::Domain;
 pub(crate) use domain::{not_negative, positive};
+pub use fit::{Fit, Trial, TriedPad, ZoneFit};
 pub use law::{Foundation, Law, PadCurve, PadLaw, PasteLaw, Response};
+pub use report::{FitDie, FitFacts, FitGap, FitPiece, FitYield, FitZone};
 pub use seating::{Plate, Problem, Reaction, Screw, Seating, Stop, Support, held};
 pub use substitution::{NearestWrong, Substitute};
 pub use trouble::Trouble;

@@ -78,6 +78,7 @@ at = [[10.0, 50.0], [80.0, 10.0]]
 holds = ["cooler", "pcb"]
 under = ["label"]
 sprung = true
+captive = true
 clamp_n = 40.0
 engages = "brass"
 torque_nm = 0.4
@@ -209,6 +210,14 @@ about = "What *we* measured."
 [rules]
 near-twin-boards = "off"
 shared-marking = "off"
+[thresholds]
+floating = 0.04
+light = 0.1
+hard = 0.35
+crushed = 0.5
+least_die_kpa = 60.0
+greatest_bond_um = 90.0
+usual_die_kpa = 250.0
 "#;
 
 /// Returns the sound record of a kind.
