@@ -415,16 +415,6 @@ impl Assembly {
         }
     }
 
-    /// Tells whether no pad could be to blame: standoffs hold the cooler, or a taller die does.
-    fn is_out_of_reach(&self, die: &Die) -> bool {
-        let drawn = matches!(self.cooler, Some(Cooler::Drawn { .. }));
-        !drawn
-            || self
-                .dies
-                .iter()
-                .any(|other| other.height_mm > die.height_mm)
-    }
-
     /// Returns how a zone's pads fare between level faces.
     pub(super) fn level(
         &self,
@@ -436,6 +426,16 @@ impl Assembly {
         let law = pad.law(moment)?;
         let reactions = zone.pieces.iter().map(|piece| at_gap(law, *piece, gap_mm));
         Ok(self.zone(zone, pad, reactions))
+    }
+
+    /// Tells whether no pad could be to blame: standoffs hold the cooler, or a taller die does.
+    fn is_out_of_reach(&self, die: &Die) -> bool {
+        let drawn = matches!(self.cooler, Some(Cooler::Drawn { .. }));
+        !drawn
+            || self
+                .dies
+                .iter()
+                .any(|other| other.height_mm > die.height_mm)
     }
 
     fn zone(

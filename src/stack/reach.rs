@@ -10,6 +10,9 @@ const KPA_PER_N_MM2: f64 = 1000.0;
 /// line there: the thick edge is then at most twice the thin one.
 const EVEN_SWING: f64 = 1.0 / 3.0;
 
+/// How far off its centre an even die is pressed at most, as a share of its side; see [`Reach::pressed`].
+const EVEN_OFF_CENTRE: f64 = 0.3;
+
 /// Room for rounding, as a share of a thickness.
 const ROUNDING: f64 = 1e-9;
 
@@ -107,8 +110,8 @@ impl Reach {
         }
     }
 
-    /// Returns how wide a piece's gap can be at most, mm, at any of its corners.
-    pub(super) fn widest_mm(&self, zone: &Gap, piece: &Rect) -> f64 {
+    /// Returns from which to which gap any corner of a piece can be, mm.
+    pub(super) fn corner_gaps(&self, zone: &Gap, piece: &Rect) -> Option<Interval> {
         let (right, top) = (piece.right(), piece.top());
         let corners = [
             [piece.x, piece.y],
@@ -116,12 +119,54 @@ impl Reach {
             [right, top],
             [piece.x, top],
         ];
-        let widest = corners.map(|[x, y]| {
-            let corner = Rect::at_point(Point { x, y });
-            self.gaps(zone, &corner)
-                .map_or(f64::INFINITY, |gaps| gaps.high_mm)
-        });
-        widest.into_iter().fold(f64::NEG_INFINITY, f64::max)
+        let none = Interval {
+            low_mm: f64::INFINITY,
+            high_mm: f64::NEG_INFINITY,
+        };
+        corners.into_iter().try_fold(none, |so_far, [x, y]| {
+            let gaps = self.gaps(zone, &Rect::at_point(Point { x, y }))?;
+            Some(Interval {
+                low_mm: so_far.low_mm.min(gaps.low_mm),
+                high_mm: so_far.high_mm.max(gaps.high_mm),
+            })
+        })
+    }
+
+    /// Returns the rectangle within which the dies' forces act together.
+    ///
+    /// A die's force acts somewhere on it. On an even one it lies within three tenths of its width and
+    /// height of the centre: where the gap grows to twice itself across the die, the centroid of
+    /// `z^-6` lies 0.291 of the width off, and tilt the other way as well brings it nearer.
+    pub(super) fn pressed(&self) -> Option<Rect> {
+        let within = |die: &OverDie| {
+            let share = if die.swing < 1.0 {
+                EVEN_OFF_CENTRE
+            } else {
+                0.5
+            };
+            let by = |side: f64| side * (share - 0.5);
+            let Rect {
+                x,
+                y,
+                width,
+                height,
+            } = die.place;
+            Rect {
+                x: x - by(width),
+                y: y - by(height),
+                width: 2.0 * share * width,
+                height: 2.0 * share * height,
+            }
+        };
+        self.over.iter().map(within).reduce(|one, other| {
+            let (x, y) = (one.x.min(other.x), one.y.min(other.y));
+            Rect {
+                x,
+                y,
+                width: one.right().max(other.right()) - x,
+                height: one.top().max(other.top()) - y,
+            }
+        })
     }
 
     /// Returns between which thicknesses a pad must be for no piece of the zone to float or be crushed;
@@ -182,6 +227,11 @@ impl Limits {
         } else {
             f64::INFINITY
         }
+    }
+
+    /// Returns the strain above which a pad is crushed.
+    pub(super) fn crushed(&self) -> f64 {
+        self.crushed
     }
 
     /// Returns the greatest thickness that is not crushed in a gap, mm.

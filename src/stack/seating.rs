@@ -8,6 +8,10 @@ use super::model::{Model, State};
 use super::newton::settle;
 use crate::units::{Point, Rect};
 
+/// The fraction of the load that is out of balance, below which a start is surely a good one: something
+/// presses there, and no harder than twice the load.
+const NEAR: f64 = 0.9;
+
 /// A rigid plate as a plane: its height is `separation + a·(x − x0) + b·(y − y0)`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Plate {
@@ -134,8 +138,11 @@ impl Problem<'_> {
         self.check()?;
         check_plate(start)?;
         let model = Model::new(self)?;
-        let (near, plain) = (model.start_at(start), model.start());
-        let (near, plain) = (model.state(near), model.state(plain));
+        let near = model.state(model.start_at(start));
+        if model.residual(&near) < NEAR {
+            return self.seated(&model, near);
+        }
+        let plain = model.state(model.start());
         // Of a convex energy the lower point is the nearer one; far up, where hardly anything touches,
         // no slope says which way to go.
         self.seated(

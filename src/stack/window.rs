@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::assembly::{Assembly, Cooler, DieVerdict, Faces, Fitted, Gap, Material};
+use super::assembly::{Assembly, Cooler, DieVerdict, Faces, Fitted, Gap, Material, Moment};
 use super::reach::{Limits, Reach};
 use super::seating::Plate;
 use super::tolerance::Interval;
@@ -26,7 +26,10 @@ const UNBOUNDED: Interval = Interval {
 };
 
 /// Points of a scan, at most; only gaps of more than 30 mm need more, and are scanned more coarsely.
-const MOST_POINTS: f64 = 1200.0;
+const MOST_POINTS: u32 = 1200;
+
+/// Pieces seated in one scan, at most; only boards of ten thousand are scanned more coarsely for it.
+const MOST_PIECES: usize = 1_000_000;
 
 /// Halvings of a step until an edge is near enough; five do for [`SCAN_STEP_MM`].
 const MOST_HALVINGS: usize = 60;
@@ -268,7 +271,11 @@ impl Scan<'_> {
 
     fn points(&mut self, range: Interval) -> Vec<Point> {
         let wide_mm = range.high_mm - range.low_mm;
-        let steps = (wide_mm / SCAN_STEP_MM).ceil().clamp(1.0, MOST_POINTS);
+        let zones = self.assembly.zones.iter();
+        let pieces: usize = zones.map(|zone| zone.pieces.len()).sum();
+        let affordable = u32::try_from(MOST_PIECES / pieces.max(1)).unwrap_or(MOST_POINTS);
+        let most = f64::from(affordable.clamp(1, MOST_POINTS));
+        let steps = (wide_mm / SCAN_STEP_MM).ceil().clamp(1.0, most);
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
@@ -286,7 +293,17 @@ impl Scan<'_> {
             thickness_mm,
             material: self.material,
         });
-        let mut troubles = self.assembly.troubles(&self.fitted, self.near.as_ref());
+        let seated = self
+            .assembly
+            .seat_near(&self.fitted, Moment::Assembly, self.near.as_ref());
+        let mut troubles = match seated {
+            Ok(seated) => {
+                // The next thickness is much like this one.
+                self.near = seated.plate;
+                seated.troubles()
+            }
+            Err(_) => vec![Trouble::Unbalanced],
+        };
         let zone = self.zone;
         troubles.retain(|trouble| trouble.zone().is_none_or(|other| other == zone));
         Point {
