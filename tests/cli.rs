@@ -432,7 +432,10 @@ fn facts_are_json_with_what_follows_from_them() {
     assert_eq!(facts["trays"][1]["letter"], "B", "trays");
     assert_eq!(facts["moves"][0]["act"], "plug", "moves in order");
     assert_eq!(facts["zones"][0]["pieces"], 8, "pieces");
-    assert_eq!(facts["zones"][0]["height_is_usual"], true, "heights");
+    assert_eq!(
+        facts["zones"][0]["height_from"], "usual for its package",
+        "heights"
+    );
 }
 
 #[test]
@@ -582,4 +585,132 @@ fn compile_writes_a_site_and_says_which_file_to_open() {
     let refused = run(&["compile", "--out", folder.path().to_str().expect("UTF-8")]);
     assert_eq!(status(&refused), 2, "a folder that is somebody else's");
     assert!(letter.exists(), "and it is left alone");
+}
+
+#[test]
+fn fit_prints_a_board_s_stack_up() {
+    let output = run(&["fit", "osk-tern-240"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    insta::assert_snapshot!("fit", stdout(&output));
+}
+
+#[test]
+fn fit_says_that_an_oversized_pad_holds_the_cooler_off() {
+    let output = run(&["fit", "tern 240", "--pad", "mem-front=3"]);
+    assert_eq!(status(&output), 1, "{}", stderr(&output));
+    let text = stdout(&output);
+    assert!(text.contains("gpu: held off"), "{text}");
+    assert!(text.contains("fit 2 mm at `mem-front`"), "{text}");
+}
+
+#[test]
+fn fit_as_json_has_the_promised_keys() {
+    let output = run(&[
+        "fit",
+        "osk-tern-240",
+        "--as",
+        "json",
+        "--pad",
+        "coils=1.5:soft",
+    ]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    let facts = &json_lines(&output)[0];
+    let keys = |value: &Value| -> Vec<String> {
+        let keys = value.as_object().expect("an object").keys();
+        keys.cloned().collect()
+    };
+    assert_eq!(
+        keys(facts),
+        [
+            "board",
+            "revision",
+            "assumed",
+            "separation_mm",
+            "tilt_mrad",
+            "dies",
+            "zones",
+            "yield"
+        ],
+        "nothing to change, no problem"
+    );
+    assert_eq!(
+        keys(&facts["dies"][0]),
+        ["id", "force_n", "mean_kpa", "bond_um", "drop_k", "verdict"],
+        "a die"
+    );
+    let zone = &facts["zones"][3];
+    assert_eq!(
+        keys(zone),
+        [
+            "id",
+            "pad_mm",
+            "pad",
+            "gap_mm",
+            "window_mm",
+            "verdict",
+            "force_n",
+            "pieces"
+        ],
+        "a zone"
+    );
+    assert_eq!(zone["pad"], "soft", "as tried");
+    assert_eq!(
+        keys(&zone["gap_mm"]),
+        ["value", "low", "high", "from"],
+        "a gap"
+    );
+    assert_eq!(
+        keys(&zone["pieces"][0]),
+        [
+            "at",
+            "strain",
+            "pressure_kpa",
+            "force_n",
+            "drop_k",
+            "verdict"
+        ],
+        "a piece"
+    );
+}
+
+#[test]
+fn fit_is_kind_about_what_it_cannot_try() {
+    let cases: [(&[&str], &str); 9] = [
+        (&["fit", "osk-ten-999"], "found no board"),
+        (&["fit", "tern"], "`tern` means 2 boards"),
+        (
+            &["fit", "osk-tern-240", "--pad", "mem=2"],
+            "did you mean `mem-front`?",
+        ),
+        (
+            &["fit", "osk-tern-240", "--pad", "coils=2:sofd"],
+            "did you mean `soft`?",
+        ),
+        (
+            &["fit", "osk-tern-240", "--pad", "coils"],
+            "names no thickness",
+        ),
+        (
+            &["fit", "osk-tern-240", "--pad", "coils=nan"],
+            "not between 0.05 and 8 mm",
+        ),
+        (
+            &["fit", "osk-tern-240", "--paste", "evryday"],
+            "did you mean `everyday`?",
+        ),
+        (
+            &["fit", "osk-tern-240", "--clamp", "-3"],
+            "cannot press with -3 N",
+        ),
+        (
+            &["fit", "osk-tern-240", "--revision", "R1.4"],
+            "did you mean `R1.3`?",
+        ),
+    ];
+    for (arguments, wanted) in cases {
+        let output = run(arguments);
+        assert_eq!(status(&output), 2, "{arguments:?}");
+        let said = stderr(&output);
+        assert!(said.contains(wanted), "{arguments:?}: {said}");
+    }
 }

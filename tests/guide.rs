@@ -261,7 +261,7 @@ fn every_sheet_begins_with_its_cautions() {
             ("measure", "CAUTION"),
             ("fit", "WARNING"),
             ("close", "NOTICE"),
-            ("prove", "WARNING"),
+            ("prove", "CAUTION"),
         ] {
             let path = site
                 .path()

@@ -207,6 +207,11 @@ impl Board {
             .map_or(&[], |part| self.record.part[part].at.as_slice())
     }
 
+    /// Tells whether a zone names a part: then a pad lies on it.
+    pub fn is_padded(&self, part: usize) -> bool {
+        self.zones.iter().any(|zone| zone.part() == Some(part))
+    }
+
     /// Tells how a zone's pieces are mirrored: all of them miss its part, and all hit it when turned.
     pub fn mirroring(&self, zone: &Zone) -> Option<Flip> {
         let places = self.places_of(zone);
@@ -277,6 +282,18 @@ impl Board {
             None => None,
         };
         named.unwrap_or_else(|| id.replace('-', " "))
+    }
+
+    /// Returns a zone's name in words: its own, or its part's that has the same id, or its id with
+    /// spaces.
+    pub fn zone_name(&self, zone: usize) -> String {
+        let written = &self.record.zone[zone];
+        let of_part = || {
+            let part = &self.record.part[self.zones[zone].part()?];
+            (part.id == written.id).then(|| self.name(&part.id))
+        };
+        let named = written.name.clone().or_else(of_part);
+        named.unwrap_or_else(|| written.id.replace('-', " "))
     }
 
     /// Returns the id of the list item that a key path leads into, or "board".
@@ -381,6 +398,14 @@ impl Zone {
         self.faces
             .iter()
             .any(|face| matches!(face, Some(Face::Pcb | Face::Part(_))))
+    }
+
+    /// Returns the body whose far face its pads lie on, where they lie between two bodies.
+    pub fn carrier(&self) -> Option<usize> {
+        match self.faces {
+            [Some(Face::Body(near)), Some(Face::Body(_))] => Some(near),
+            _ => None,
+        }
     }
 
     /// Returns the part it touches, if it touches one.

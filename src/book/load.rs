@@ -8,7 +8,7 @@ use super::{Board, Book, Job, Role, SourceFile, Stock};
 use crate::Failure;
 use crate::progress::Progress;
 use crate::record::schema::Kind;
-use crate::record::{self, SCHEMA_VERSION};
+use crate::record::{self, SCHEMA_VERSION, Thresholds};
 use crate::source::{
     self, Fault, FaultKind, FileId, Found, LARGEST_RECORD, Validator, picture_fault, read_bounded,
     walk,
@@ -92,6 +92,7 @@ impl Book {
             files,
             head: None,
             rules: BTreeMap::new(),
+            thresholds: Thresholds::default(),
             stock: Stock::default(),
             boards: Vec::new(),
             orphans: Vec::new(),
@@ -100,7 +101,10 @@ impl Book {
         let mut jobs = Vec::new();
         for (file, read) in book.files.iter().map(|file| file.id).zip(reads) {
             match read {
-                Read::Book(record) => (book.head, book.rules) = (Some(record.book), record.rules),
+                Read::Book(record) => {
+                    (book.head, book.rules) = (Some(record.book), record.rules);
+                    book.thresholds = record.thresholds;
+                }
                 Read::Pads(record) => book.stock.pads = record.pad,
                 Read::Pastes(record) => book.stock.pastes = record.paste,
                 Read::Packages(record) => book.stock.packages = record.package,

@@ -13,7 +13,7 @@ pub use load::{MARKER, find_root};
 pub use stock::Stock;
 
 use crate::record::schema::Kind;
-use crate::record::{BookHead, Level};
+use crate::record::{BookHead, Level, Thresholds};
 use crate::source::{Fault, FileId, Place, Spot};
 
 /// A book of boards, as loaded from its folder.
@@ -26,6 +26,8 @@ pub struct Book {
     pub head: Option<BookHead>,
     /// Rules raised or lowered by the book.
     pub rules: BTreeMap<String, Level>,
+    /// From where on a pad or a die counts as ill fitted.
+    pub thresholds: Thresholds,
     /// What can be fitted, and the usual heights of packages.
     pub stock: Stock,
     /// Boards whose record can be read, sorted by folder.

@@ -4,6 +4,7 @@
 
 mod compile;
 mod find;
+mod fit;
 mod lint;
 mod output;
 mod progress;
@@ -42,6 +43,7 @@ struct Arguments {
 enum Command {
     Compile(compile::Options),
     Find(find::Options),
+    Fit(fit::Options),
     Lint(lint::Options),
     Rules(rules::Options),
     Schema(schema::Options),
@@ -108,6 +110,7 @@ impl Arguments {
             None => start::run(&context),
             Some(Command::Compile(options)) => compile::run(&context, &options),
             Some(Command::Find(options)) => find::run(&context, &options),
+            Some(Command::Fit(options)) => fit::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),

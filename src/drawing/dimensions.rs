@@ -6,78 +6,45 @@ use super::svg::{Element, number};
 use super::view::View;
 use crate::units::{Point, Rect};
 
+/// Distance of a dimension line from the outline, drawing units.
+const AWAY: f64 = 14.0;
+
+/// How far an extension line begins from the outline, drawing units.
+const FREE: f64 = 1.5;
+
+/// How far an extension line passes its dimension line, drawing units.
+const PAST: f64 = 2.0;
+
+/// Length of an arrow head, drawing units.
+const HEAD: f64 = 4.0;
+
 impl Map<'_> {
+    /// Draws the outline's width above it and its height to the right.
     pub(super) fn dimensions(&mut self, pcb: &Rect) -> Element {
         let [width, height] = self.board.record.board.outline_mm.unwrap_or_default();
-        let (upper, right) = (pcb.y - 14.0, pcb.right() + 14.0);
-        let middle = pcb.centre();
-        let across = Point {
-            x: middle.x,
-            y: upper,
-        };
-        let up = Point {
-            x: right,
-            y: middle.y,
-        };
+        let at = |x, y| Point { x, y };
+        let (left, right, upper, lower) = (pcb.x, pcb.right(), pcb.y, pcb.top());
+        let (above, beyond) = (upper - AWAY, right + AWAY);
         let mut group = Element::new("g");
-        group.push(line(
-            "dimension",
-            Point { x: pcb.x, y: upper },
-            Point {
-                x: pcb.right(),
-                y: upper,
-            },
-        ));
-        group.push(line(
-            "dimension",
-            Point { x: right, y: pcb.y },
-            Point {
-                x: right,
-                y: pcb.top(),
-            },
-        ));
-        for x in [pcb.x, pcb.right()] {
-            group.push(line(
-                "dimension",
-                Point { x, y: pcb.y - 1.5 },
-                Point { x, y: upper - 2.0 },
-            ));
+        for x in [left, right] {
+            group.push(line("dimension", at(x, upper - FREE), at(x, above - PAST)));
         }
-        for y in [pcb.y, pcb.top()] {
-            group.push(line(
-                "dimension",
-                Point {
-                    x: pcb.right() + 1.5,
-                    y,
-                },
-                Point { x: right + 2.0, y },
-            ));
+        for y in [upper, lower] {
+            group.push(line("dimension", at(right + FREE, y), at(beyond + PAST, y)));
         }
-        group.push(arrow(Point { x: pcb.x, y: upper }, 4.0, 0.0));
-        group.push(arrow(
-            Point {
-                x: pcb.right(),
-                y: upper,
-            },
-            -4.0,
-            0.0,
-        ));
-        group.push(arrow(Point { x: right, y: pcb.y }, 0.0, 4.0));
-        group.push(arrow(
-            Point {
-                x: right,
-                y: pcb.top(),
-            },
-            0.0,
-            -4.0,
-        ));
+        group.push(line("dimension", at(left, above), at(right, above)));
+        group.push(arrow(at(left, above), HEAD, 0.0));
+        group.push(arrow(at(right, above), -HEAD, 0.0));
+        group.push(line("dimension", at(beyond, upper), at(beyond, lower)));
+        group.push(arrow(at(beyond, upper), 0.0, HEAD));
+        group.push(arrow(at(beyond, lower), 0.0, -HEAD));
+
+        let (across, up) = (at(pcb.centre().x, above), at(beyond, pcb.centre().y));
         group.push(text("measure", across, &number(width)));
-        group.push(text("measure", up, &number(height)).with(
-            "transform",
-            format!("rotate(-90 {} {})", number(up.x), number(up.y)),
-        ));
-        for (at, length) in [(across, width), (up, height)] {
-            self.room.take(text_box(at, &number(length)));
+        let turned = format!("rotate(-90 {} {})", number(up.x), number(up.y));
+        group.push(text("measure", up, &number(height)).with("transform", turned));
+        for (place, length) in [(across, width), (up, height)] {
+            self.room.take(text_box(place, &number(length)));
         }
         group
     }
@@ -87,17 +54,11 @@ impl Map<'_> {
 fn arrow(tip: Point, dx: f64, dy: f64) -> Element {
     let (ax, ay) = (tip.x + dx, tip.y + dy);
     let (nx, ny) = (dy * 0.28, -dx * 0.28);
+    let [tip_x, tip_y, one_x, one_y, other_x, other_y] =
+        [tip.x, tip.y, ax + nx, ay + ny, ax - nx, ay - ny].map(number);
     Element::classed("path", "arrow").with(
         "d",
-        format!(
-            "M{} {}L{} {}L{} {}z",
-            number(tip.x),
-            number(tip.y),
-            number(ax + nx),
-            number(ay + ny),
-            number(ax - nx),
-            number(ay - ny)
-        ),
+        format!("M{tip_x} {tip_y}L{one_x} {one_y}L{other_x} {other_y}z"),
     )
 }
 
@@ -106,19 +67,11 @@ pub(super) fn scale_bar(view: &View, height: f64) -> Element {
     let length_mm = if view.scale >= 2.0 { 10.0 } else { 50.0 };
     let length = length_mm * view.scale;
     let (x, y) = (4.0, height - 4.0);
+    let [left, right, level, drawn] = [x, x + length, y, length].map(number);
     Element::classed("g", "scale").holding([
         Element::classed("path", "dimension").with(
             "d",
-            format!(
-                "M{} {}v-2M{} {}h{}M{} {}v-2",
-                number(x),
-                number(y),
-                number(x),
-                number(y),
-                number(length),
-                number(x + length),
-                number(y)
-            ),
+            format!("M{left} {level}v-2M{left} {level}h{drawn}M{right} {level}v-2"),
         ),
         Element::classed("text", "measure start")
             .lengths([("x", x + length + 2.0), ("y", y - 1.0)])

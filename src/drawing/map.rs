@@ -3,6 +3,7 @@
 use super::dimensions::scale_bar;
 use super::hatch;
 use super::marks::{LETTER, LETTER_WIDTH, circle, line, rect, text};
+use super::piece::{Piece, pieces};
 use super::place::{Room, around};
 use super::svg::{Element, number};
 use super::view::View;
@@ -10,7 +11,7 @@ use crate::book::Board;
 use crate::order::tray_letter;
 use crate::record::schema::Words as _;
 use crate::record::{BodyKind, From, PartKind, Side};
-use crate::units::{Point, Rect};
+use crate::units::{Point, Rect, nominal_mm};
 
 /// What a map draws strong; outlines, parts and keep-outs are always there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,6 +62,7 @@ pub fn map(board: &Board, side: Side, layers: Layers, name: &str) -> Option<Elem
         view,
         layers,
         name,
+        pieces: pieces(board, &view),
         room: Room::new(sheet, pcb.centre()),
     };
 
@@ -121,6 +123,7 @@ pub(super) struct Map<'a> {
     pub(super) view: View,
     pub(super) layers: Layers,
     name: &'a str,
+    pub(super) pieces: Vec<Piece>,
     pub(super) room: Room,
 }
 
@@ -129,7 +132,7 @@ impl Map<'_> {
     fn in_words(&self) -> String {
         let record = &self.board.record;
         let side = self.view.side;
-        let pads: usize = self.zones().map(|(_, zone)| zone.pieces.len()).sum();
+        let pads = self.pieces.len();
         let screws: usize = self.screw_groups().map(|(_, group)| group.at.len()).sum();
         let plugs = record
             .connector
@@ -137,15 +140,6 @@ impl Map<'_> {
             .filter(|plug| plug.side == side)
             .count();
         format!("Map to scale: {pads} pads, {screws} screws, {plugs} connectors.")
-    }
-
-    /// Returns this side's zones, as written and as resolved.
-    pub(super) fn zones(&self) -> impl Iterator<Item = (&crate::record::Zone, &crate::book::Zone)> {
-        let side = self.view.side;
-        self.board
-            .zones()
-            .filter(move |(_, _, zone)| zone.side == Some(side))
-            .map(|(_, written, zone)| (written, zone))
     }
 
     /// Returns the groups whose heads are on this side; those driven from the edge are on the front.
@@ -163,7 +157,8 @@ impl Map<'_> {
     }
 
     fn hatches(&self) -> Element {
-        let mut thicknesses: Vec<f64> = self.zones().filter_map(|(zone, _)| zone.pad_mm).collect();
+        let hatched = self.pieces.iter().filter_map(|piece| piece.hatched_mm);
+        let mut thicknesses: Vec<f64> = hatched.collect();
         thicknesses.sort_by(f64::total_cmp);
         thicknesses.dedup_by_key(|pad_mm| hatch::name("", *pad_mm));
         let patterns = thicknesses
@@ -230,17 +225,22 @@ impl Map<'_> {
         group
     }
 
-    fn pads(&self) -> Element {
+    fn pads(&mut self) -> Element {
         let mut group = Element::new("g");
-        for (written, zone) in self.zones() {
-            for piece in &zone.pieces {
-                let fill = written.pad_mm.map_or_else(
-                    || "none".to_owned(),
-                    |pad_mm| format!("url(#{})", hatch::name(self.name, pad_mm)),
-                );
-                let drawn = rect("zone", &self.view.rect(piece));
-                group.push(drawn.with("fill", fill).with("data-zone", &written.id));
+        for piece in &self.pieces {
+            let fill = piece.hatched_mm.map_or_else(
+                || "none".to_owned(),
+                |pad_mm| format!("url(#{})", hatch::name(self.name, pad_mm)),
+            );
+            let id = &self.board.record.zone[piece.zone].id;
+            let mut drawn = rect("zone", &piece.drawn)
+                .with("fill", fill)
+                .with("data-zone", id);
+            if let Some(body) = self.board.zones[piece.zone].carrier() {
+                drawn = drawn.with("data-on", &self.board.record.body[body].id);
             }
+            group.push(drawn);
+            self.room.avoid(piece.drawn);
         }
         group
     }
@@ -311,22 +311,17 @@ impl Map<'_> {
         for (at, name) in plugs {
             let plug = around(at, 8.0, 4.0);
             group.push(rect("plug", &plug));
-            self.label_beside(&mut group, "name", &plug, &name);
+            self.label_beside(&mut group, "name", &plug, &[name]);
         }
         group
     }
 }
 
 /// Returns the radius of a screw's head, mm: its thread's nominal diameter, as ISO 7045 heads are
-/// twice that across (common practice where the thread is not known: M2).
+/// twice that across; an M2's where the thread is not known (common practice).
 fn head_radius(screws: &crate::record::Fasteners) -> f64 {
-    let thread = screws.thread.as_deref().unwrap_or("M2");
-    let digits: String = thread
-        .trim_start_matches('M')
-        .chars()
-        .take_while(|c| c.is_ascii_digit() || *c == '.')
-        .collect();
-    digits.parse::<f64>().unwrap_or(2.0).clamp(1.0, 6.0)
+    let nominal_mm = screws.thread.as_deref().and_then(nominal_mm);
+    nominal_mm.unwrap_or(2.0).clamp(1.0, 6.0)
 }
 
 /// Returns a thickness as a label: one decimal, or two where it needs them.

@@ -17,6 +17,18 @@ pub(super) fn text_box(centre: Point, text: &str) -> Rect {
     around(centre, letters * LETTER * LETTER_WIDTH + 1.0, LETTER + 0.6)
 }
 
+/// Distance between two lines of one label, drawing units.
+pub(super) const LINE: f64 = LETTER * 1.2;
+
+/// Returns the room that lines of text take round their centre.
+pub(super) fn lines_box(centre: Point, lines: &[String]) -> Rect {
+    let boxes = lines.iter().map(|words| text_box(centre, words));
+    let (width, height) = boxes.fold((0.0_f64, -LINE), |(width, height), one| {
+        (width.max(one.width), (height + LINE).max(one.height))
+    });
+    around(centre, width, height.max(0.0))
+}
+
 pub(super) fn rect(class: &'static str, rect: &Rect) -> Element {
     Element::classed("rect", class).lengths([
         ("x", rect.x),

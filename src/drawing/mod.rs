@@ -9,6 +9,7 @@ mod hatch;
 mod labels;
 mod map;
 mod marks;
+mod piece;
 mod place;
 mod svg;
 mod view;

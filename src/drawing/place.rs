@@ -92,6 +92,11 @@ impl Room {
                 .all(|taken| taken.shared_area(rect) <= 0.0)
     }
 
+    /// Tells whether a box is free, and covers nothing that is better not covered either.
+    pub(super) fn is_clear(&self, rect: &Rect) -> bool {
+        self.is_free(rect) && self.busy.iter().all(|busy| busy.shared_area(rect) <= 0.0)
+    }
+
     /// Weighs a place apart from what it covers: leaving the sheet is worst, then distance, then
     /// lying towards the centre. The weights are a matter of looks.
     fn drawback(&self, anchor: Point, at: Point, rect: &Rect) -> f64 {

@@ -1,7 +1,5 @@
 //! A drawing as a tree of elements, serialised once.
 
-use std::fmt::Write as _;
-
 /// One SVG element.
 #[derive(Clone, Debug)]
 pub struct Element {
@@ -123,17 +121,19 @@ fn push_number(value: f64, out: &mut String) {
         reason = "a cast saturates; drawings are small"
     )]
     let hundredths = (value * 100.0).round() as i64;
-    let sign = if hundredths < 0 { "-" } else { "" };
     let (whole, rest) = (
         hundredths.unsigned_abs() / 100,
         hundredths.unsigned_abs() % 100,
     );
-    match (rest, rest % 10) {
-        (0, _) => write!(out, "{sign}{whole}"),
-        (_, 0) => write!(out, "{sign}{whole}.{}", rest / 10),
-        _ => write!(out, "{sign}{whole}.{rest:02}"),
+    if hundredths < 0 {
+        out.push('-');
     }
-    .expect("invariant: a String takes all");
+    let mut digits = itoa::Buffer::new();
+    out.push_str(digits.format(whole));
+    if rest > 0 {
+        out.push_str(if rest < 10 { ".0" } else { "." });
+        out.push_str(digits.format(if rest % 10 == 0 { rest / 10 } else { rest }));
+    }
 }
 
 /// Writes text with the characters that XML reserves, or does not know, replaced.

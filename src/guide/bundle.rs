@@ -55,8 +55,10 @@ pub struct IndexEntry {
     pub pads: Vec<String>,
     /// The bits that open it.
     pub bits: Vec<String>,
-    /// How well its pads are known.
+    /// How well the least known of its pads is known.
     pub grade: crate::evidence::Grade,
+    /// How well its pads are known, in words.
+    pub grade_in_words: String,
 }
 
 impl IndexEntry {
@@ -86,6 +88,7 @@ impl IndexEntry {
             pads,
             bits,
             grade: facts.grade,
+            grade_in_words: facts.grade_in_words.clone(),
         }
     }
 }

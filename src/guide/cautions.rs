@@ -41,13 +41,14 @@ pub(super) const FIRST: &str = "The maker's instructions and the rules of your c
 
 const UNPLUGGED: Caution = warning(
     "Mains voltage and charged capacitors can kill. Switch off, pull the plug, hold the power button \
-     for ten seconds and wait a minute. Never open a power supply.",
+     for ten seconds and wait a minute. A battery keeps a board live (laptops): unplug it as soon as you \
+     reach it, before anything else, and never bend it. Never open a power supply.",
 );
 
 /// Bare metal at 48 °C burns in ten minutes, at 51 °C in one (ISO 13732-1, from memory).
 const HOT: Caution = caution(
-    "Heat sinks stay hot after switching off and can burn. Let the board cool until you can keep a \
-     hand on it.",
+    "Heat sinks stay hot after switching off and can burn. Let the board cool; before you take hold, \
+     bring the back of a hand near it, or a thermometer.",
 );
 
 const SHARP: Caution = caution(
@@ -60,8 +61,8 @@ const STATIC: Caution = notice(
 
 /// Isopropanol's flash point is 12 °C (NIOSH Pocket Guide).
 const SOLVENT: Caution = warning(
-    "Isopropanol burns at room temperature and its vapour makes dizzy. Air the room, keep flames, \
-     sparks and soldering irons away, and let it dry before power returns.",
+    "Isopropanol can catch fire at room temperature, and its vapour makes you dizzy. Air the room, \
+     keep flames, sparks and soldering irons away, and let it dry before power returns.",
 );
 
 const BLADE: Caution =
@@ -89,16 +90,24 @@ const LEAVE_IT: Caution = notice(
      them die.",
 );
 
-/// Returns the usual cautions of a phase, the gravest first.
-pub(super) fn of_phase(phase: Phase) -> &'static [Caution] {
-    match phase {
+/// Returns the usual cautions of a phase, the gravest first. `is_pasted` tells whether a die of the board
+/// touches its cooler through paste: only such a board has paste to spill and a bare die to chip.
+pub(super) fn of_phase(phase: Phase, is_pasted: bool) -> Vec<Caution> {
+    let usual: &[Caution] = match phase {
         Phase::Decide => &[RUNNING, LEAVE_IT],
         Phase::Open => &[UNPLUGGED, HOT, SHARP, STATIC],
         Phase::Measure => &[SHARP, STATIC],
-        Phase::Fit => &[SOLVENT, BLADE, STATIC, CONDUCTIVE],
-        Phase::Close => &[SHARP, STATIC, DIE_EDGE, TORQUE],
-        Phase::Prove => &[UNPLUGGED, RUNNING],
-    }
+        Phase::Fit => &[SOLVENT, BLADE, STATIC],
+        Phase::Close => &[SHARP, STATIC, TORQUE],
+        Phase::Prove => &[RUNNING],
+    };
+    let of_paste: &[Caution] = match phase {
+        Phase::Fit => &[CONDUCTIVE],
+        Phase::Close => &[DIE_EDGE],
+        _ => &[],
+    };
+    let of_paste = of_paste.iter().filter(|_| is_pasted);
+    usual.iter().chain(of_paste).copied().collect()
 }
 
 #[cfg(test)]
@@ -109,8 +118,20 @@ mod tests {
     #[test]
     fn the_gravest_comes_first() {
         for phase in Phase::ALL {
-            let kinds: Vec<NoteKind> = of_phase(*phase).iter().map(|one| one.kind).collect();
-            assert!(kinds.is_sorted(), "{phase}");
+            for is_pasted in [false, true] {
+                let cautions = of_phase(*phase, is_pasted);
+                assert!(cautions.is_sorted_by_key(|one| one.kind), "{phase}");
+            }
         }
+    }
+
+    #[test]
+    fn only_a_bare_die_can_chip() {
+        let texts = |is_pasted| {
+            let cautions = of_phase(Phase::Close, is_pasted);
+            cautions.iter().map(|one| one.text).collect::<Vec<_>>()
+        };
+        assert!(texts(true).contains(&DIE_EDGE.text), "pasted");
+        assert!(!texts(false).contains(&DIE_EDGE.text), "padded");
     }
 }

@@ -143,7 +143,7 @@ pub(super) fn search(entries: &[IndexEntry]) -> Result<Vec<u8>, Failure> {
                 format!(
                     "{} {} {}",
                     entry.class,
-                    entry.pads.join(" "),
+                    spellings(&entry.pads),
                     entry.bits.join(" ")
                 ),
             )
@@ -154,9 +154,25 @@ pub(super) fn search(entries: &[IndexEntry]) -> Result<Vec<u8>, Failure> {
     Ok(format!("window.gapbookBoards = {json};\n").into_bytes())
 }
 
+/// Returns thicknesses as people type them: "2.0 mm" also as "2mm". The search closes up what is typed
+/// before "mm".
+fn spellings(pads: &[String]) -> String {
+    let both = pads.iter().flat_map(|pad| {
+        let short = pad.replacen(".0 mm", " mm", 1);
+        [Some(pad.clone()), (short != *pad).then_some(short)]
+    });
+    both.flatten().collect::<Vec<_>>().join(" ")
+}
+
 #[cfg(test)]
 mod tests {
-    use super::Slugs;
+    use super::{Slugs, spellings};
+
+    #[test]
+    fn whole_millimetres_are_spelt_without_decimals_too() {
+        let pads = ["1.25 mm", "2.0 mm"].map(str::to_owned);
+        assert_eq!(spellings(&pads), "1.25 mm 2.0 mm 2 mm", "both ways");
+    }
 
     #[test]
     fn every_maker_has_a_page_of_its_own() {

@@ -9,9 +9,9 @@ use super::facts::BoardFacts;
 use super::templates::Templates;
 use crate::Failure;
 use crate::book::Board;
-use crate::drawing::{Element, Layers, map, swatch};
+use crate::drawing::{Element, Layers, View, map, number, swatch};
 use crate::record::schema::Words as _;
-use crate::record::{Phase, Side};
+use crate::record::{NoteKind, Phase, Side};
 
 /// One sheet of a board's drawing set.
 #[derive(Clone, Copy, Debug)]
@@ -93,6 +93,13 @@ struct Drawing {
     svg: Value,
 }
 
+/// What one must know of this board before opening it.
+#[derive(Debug, Serialize)]
+struct Signal {
+    kind: NoteKind,
+    html: Value,
+}
+
 #[derive(Serialize)]
 struct Context<'a> {
     book: &'a BookFacts,
@@ -104,7 +111,8 @@ struct Context<'a> {
     count: usize,
     tabs: Vec<Tab>,
     first: &'static str,
-    cautions: &'a [Caution],
+    cautions: Vec<Caution>,
+    signals: &'a [Signal],
     maps: &'a [Drawing],
     swatches: &'a [Value],
     doubtful: bool,
@@ -122,7 +130,7 @@ pub(super) fn render(
     let (figures, mut files) = figures(board);
     // Turned into template values once: every sheet shows the same facts.
     let board = Value::from(minijinja::value::Serde(facts));
-    let swatches = swatches(facts);
+    let (swatches, signals) = (swatches(facts), signals(facts));
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures
             .iter()
@@ -137,7 +145,10 @@ pub(super) fn render(
             count: SHEETS.len(),
             tabs: tabs(position),
             first: cautions::FIRST,
-            cautions: sheet.phase.map_or(&[], cautions::of_phase),
+            cautions: sheet.phase.map_or_else(Vec::new, |phase| {
+                cautions::of_phase(phase, !facts.pasted.is_empty())
+            }),
+            signals: &signals,
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
             doubtful: facts.is_doubtful(),
@@ -147,6 +158,25 @@ pub(super) fn render(
         files.push((format!("{}.html", sheet.stem), page));
     }
     Ok(files)
+}
+
+/// Returns what is grave about opening a board, the gravest first, and among equals what the record
+/// itself tells.
+fn signals(facts: &BoardFacts) -> Vec<Signal> {
+    let before = (!facts.before_pulling.is_empty()).then(|| Signal {
+        kind: NoteKind::Caution,
+        html: Value::from(facts.before_pulling.join(" ")),
+    });
+    let is_grave = |kind| matches!(kind, NoteKind::Warning | NoteKind::Caution);
+    let notes = facts.notes.iter();
+    let notes = notes.filter(|note| note.when == Phase::Open && is_grave(note.kind));
+    let of_notes = notes.map(|note| Signal {
+        kind: note.kind,
+        html: Value::from_safe_string(note.html.clone()),
+    });
+    let mut signals: Vec<Signal> = before.into_iter().chain(of_notes).collect();
+    signals.sort_by_key(|signal| signal.kind);
+    signals
 }
 
 fn tabs(current: usize) -> Vec<Tab> {
@@ -180,12 +210,25 @@ fn figures(board: &Board) -> (Figures, Vec<(String, String)>) {
             });
             if layers == Layers::ALL {
                 svg.push(style.clone());
-                files.push((format!("{side}.svg"), svg.serialise()));
+                let alone = enlarged(svg, board, side);
+                files.push((format!("{side}.svg"), alone.serialise()));
             }
         }
         figures.push((layers, drawings));
     }
     (figures, files)
+}
+
+/// Millimetres of a drawing that stands alone for each of its units: larger than on any page, so that it
+/// can be moved under the finger, and sharp at any zoom.
+const ENLARGED: f64 = 2.0;
+
+/// Gives a drawing a size of its own.
+fn enlarged(svg: Element, board: &Board, side: Side) -> Element {
+    let outline = board.record.board.outline_mm.unwrap_or_default();
+    let [width, height] = View::new(side, outline).size();
+    let size = |units: f64| format!("{}mm", number(units * ENLARGED));
+    svg.with("width", size(width)).with("height", size(height))
 }
 
 /// Tells whether there is anything to draw on a side.

@@ -120,7 +120,7 @@ fn environment() -> Environment<'static> {
     environment.add_filter("fixed", |value: f64, digits: usize| {
         format!("{value:.digits$}")
     });
-    environment.add_filter("anchor", anchor);
+    environment.add_filter("exact", |value: f64| value.to_string());
     environment
 }
 
@@ -132,19 +132,6 @@ fn known(value: &Value) -> Value {
     } else {
         value.clone()
     }
-}
-
-/// Returns text as the name of an anchor.
-fn anchor(text: &str) -> String {
-    text.chars()
-        .map(|c| {
-            if c.is_ascii_alphanumeric() {
-                c.to_ascii_lowercase()
-            } else {
-                '-'
-            }
-        })
-        .collect()
 }
 
 /// Makes sure that every file in a folder of templates replaces one: a misspelt name would do nothing.

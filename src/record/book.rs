@@ -18,6 +18,9 @@ pub struct Book {
     /// Rules by name, each raised, lowered or switched off; errors of reading and identity stay errors.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub rules: BTreeMap<String, Level>,
+    /// From where on a pad or a die counts as ill fitted.
+    #[serde(default)]
+    pub thresholds: Thresholds,
 }
 
 /// Title and publisher of a book.
@@ -50,5 +53,49 @@ words! {
         Advice = "advice",
         /// The rule is not run.
         Off = "off",
+    }
+}
+
+/// From where on a pad or a die counts as ill fitted, and what is assumed where a record is silent.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Thresholds {
+    /// Strain below which a pad counts as floating.
+    #[schemars(range(min = 0.0, max = 0.5))]
+    pub floating: f64,
+    /// Strain below which a pad presses lightly.
+    #[schemars(range(min = 0.0, max = 0.5))]
+    pub light: f64,
+    /// Strain above which a pad presses hard.
+    #[schemars(range(min = 0.05, max = 0.9))]
+    pub hard: f64,
+    /// Strain above which a pad is crushed, where its material gives no limit.
+    #[schemars(range(min = 0.05, max = 0.9))]
+    pub crushed: f64,
+    /// Mean pressure below which pads hold the cooler off a die, kPa.
+    #[schemars(range(min = 0.0, max = 2000.0))]
+    pub least_die_kpa: f64,
+    /// Bond line above which pads hold the cooler off a die, µm.
+    #[schemars(range(min = 5.0, max = 1000.0))]
+    pub greatest_bond_um: f64,
+    /// Pressure over the die, kPa, that the clamp is taken to make where no force is known.
+    #[schemars(range(min = 10.0, max = 2000.0))]
+    pub usual_die_kpa: f64,
+}
+
+/// Common practice for pads: a tenth to three tenths of squeeze is aimed at, a half is the end. The
+/// pressures are common practice too: 10 psi is the least at which greases are rated, 40 psi the middle
+/// of what sprung coolers make.
+impl Default for Thresholds {
+    fn default() -> Self {
+        Self {
+            floating: 0.05,
+            light: 0.10,
+            hard: 0.30,
+            crushed: 0.50,
+            least_die_kpa: 70.0,
+            greatest_bond_um: 100.0,
+            usual_die_kpa: 275.0,
+        }
     }
 }

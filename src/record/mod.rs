@@ -14,7 +14,7 @@ pub use board::{
     FastenerKind, Fasteners, From, Keepout, Latch, Limits, Note, NoteKind, Part, PartKind, Phase,
     Photo, Removal, Seat, Seats, Side, Zone,
 };
-pub use book::{Book, BookHead, Level};
+pub use book::{Book, BookHead, Level, Thresholds};
 pub use job::{Date, Fitted, Instrument, InstrumentKind, Job, Reading, Temperatures};
 pub use stock::{Deflection, Package, Packages, Pad, Pads, Paste, Pastes};
 

@@ -4,9 +4,13 @@
   const MOST = 60;
   const form = document.querySelector("form.search");
   const [field, count, hits] = ["search", "count", "hits"].map((id) => document.getElementById(id));
-  const plain = (text) => text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f]/g, "");
+  const bare = (text) => text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f]/g, "");
+  // "2 mm", "2,0 mm" and "2.0mm" are one word each.
+  const plain = (text) => bare(text).replace(/(\d),(\d)/g, "$1.$2").replace(/(\d)\s+mm\b/g, "$1mm");
+  // A thickness is a whole word: "2mm" is not in "1.2mm".
+  const part = (word) => (/^[\d.]+mm$/.test(word) ? ` ${word}` : word);
   const boards = window.gapbookBoards.map(([id, name, marked, facts]) =>
-    ({ id, name, marked, text: plain([id, name, marked, facts].join(" ")) }));
+    ({ id, name, marked, text: ` ${plain([id, name, marked, facts].join(" "))}` }));
 
   const line = ({ id, name, marked }) => {
     const link = document.createElement("a");
@@ -20,7 +24,7 @@
   const show = () => {
     const words = plain(field.value).split(/\s+/).filter(Boolean);
     const found = words.length
-      ? boards.filter(({ text }) => words.every((word) => text.includes(word))) : [];
+      ? boards.filter(({ text }) => words.every((word) => text.includes(part(word)))) : [];
     hits.replaceChildren(...found.slice(0, MOST).map(line));
     const more = found.length > MOST ? `, the first ${MOST} shown` : "";
     count.textContent = words.length ? `${found.length} found${more}` : "";

@@ -100,13 +100,14 @@ fn what_is_no_plain_file_is_told_and_not_waited_for() {
 fn a_pipe_among_the_photos_or_templates_is_not_waited_for() {
     let photo = "[[photo]]\nfile = \"a.png\"\ntext = \"x\"\n";
     let case = Case::of_board(photo);
-    for folder in ["book/osk/demo/photos", "templates"] {
+    for (folder, name) in [
+        ("book/osk/demo/photos", "a.png"),
+        ("templates", "index.html"),
+    ] {
         let folder = case.root().join(folder);
         std::fs::create_dir_all(&folder).expect("made");
-        for name in ["a.png", "index.html"] {
-            let made = Command::new("mkfifo").arg(folder.join(name)).status();
-            assert!(made.expect("mkfifo is there").success(), "a pipe");
-        }
+        let made = Command::new("mkfifo").arg(folder.join(name)).status();
+        assert!(made.expect("mkfifo is there").success(), "a pipe");
     }
     let (found, compiled) = case.attack();
     assert!(found.contains(&"unusable-photo".to_owned()), "{found:?}");

@@ -210,6 +210,14 @@ about = "What *we* measured."
 [rules]
 near-twin-boards = "off"
 shared-marking = "off"
+[thresholds]
+floating = 0.04
+light = 0.1
+hard = 0.35
+crushed = 0.5
+least_die_kpa = 60.0
+greatest_bond_um = 90.0
+usual_die_kpa = 250.0
 "#;
 
 /// Returns the sound record of a kind.

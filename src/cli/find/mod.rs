@@ -2,7 +2,7 @@
 
 mod canvas;
 mod map;
-mod search;
+pub(super) mod search;
 mod sheet;
 
 use std::io::{self, Write};
@@ -89,7 +89,7 @@ fn list(out: &mut dyn Write, boards: &[&Board]) -> io::Result<()> {
 }
 
 /// Returns the failure of finding nothing, with the nearest names.
-fn nothing(book: &Book, words: &[String]) -> Failure {
+pub(super) fn nothing(book: &Book, words: &[String]) -> Failure {
     let near: Vec<String> = search::nearest(book, words)
         .into_iter()
         .take(MOST_OFFERED)

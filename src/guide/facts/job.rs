@@ -1,13 +1,15 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::book::{Board, Job};
+use crate::book::{Board, Book, Job};
 use crate::markdown;
-use crate::record::{Fitted, Instrument, Reading, Temperatures};
+use crate::record::{Fitted, Instrument, Limits, Reading, Temperatures};
 
 /// One job, as the guide tells it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct JobFacts {
+    /// Its name among the board's jobs: its file's.
+    pub id: String,
     /// The day.
     pub date: String,
     /// Who measured.
@@ -26,6 +28,8 @@ pub struct JobFacts {
     pub before: Option<Temperatures>,
     /// Temperatures after.
     pub after: Option<Temperatures>,
+    /// What was still wrong afterwards, in words; nothing where it ended well or nobody said.
+    pub failed: Vec<String>,
     /// What it measured.
     pub readings: Vec<Reading>,
     /// What it fitted.
@@ -34,9 +38,10 @@ pub struct JobFacts {
     pub differs: Vec<String>,
 }
 
-pub(super) fn facts(board: &Board, job: &Job) -> JobFacts {
+pub(super) fn facts(book: &Book, board: &Board, job: &Job) -> JobFacts {
     let record = &job.record;
     JobFacts {
+        id: id(book, job),
         date: record.date.to_string(),
         bench: record.bench.clone(),
         revision: record.revision.clone(),
@@ -46,6 +51,9 @@ pub(super) fn facts(board: &Board, job: &Job) -> JobFacts {
         instrument: record.instrument.clone(),
         before: record.before.clone(),
         after: record.after.clone(),
+        failed: record.after.as_ref().map_or_else(Vec::new, |after| {
+            failed(after, board.record.limits.as_ref())
+        }),
         readings: record.reading.clone(),
         fitted: record.fitted.clone(),
         differs: record
@@ -54,6 +62,42 @@ pub(super) fn facts(board: &Board, job: &Job) -> JobFacts {
             .filter_map(|fitted| differs(board, fitted))
             .collect(),
     }
+}
+
+/// Returns the name of a job's file without its ending: no two jobs of a board have the same.
+fn id(book: &Book, job: &Job) -> String {
+    let name = &book.file(job.file).name;
+    let last = name.rsplit('/').next().unwrap_or(name);
+    last.trim_end_matches(".toml")
+        .replace(char::is_whitespace, "-")
+}
+
+/// Says what is wrong with temperatures after a job: it throttles, crashes, or is at a limit.
+fn failed(after: &Temperatures, limits: Option<&Limits>) -> Vec<String> {
+    let ended = [
+        (after.throttling, "throttling"),
+        (after.crashing, "crashing"),
+    ];
+    let ended = ended
+        .into_iter()
+        .filter(|(is_so, _)| *is_so == Some(true))
+        .map(|(_, word)| word.to_owned());
+    let sensors = limits.map(|limits| {
+        [
+            ("die", after.die_c, limits.die_c),
+            ("hotspot", after.hotspot_c, limits.hotspot_c),
+            ("memory", after.memory_c, limits.memory_c),
+        ]
+    });
+    let is_at_limit = |read: Option<f64>, limit: Option<f64>| {
+        read.zip(limit).is_some_and(|(read, limit)| read >= limit)
+    };
+    let at_limit = sensors
+        .into_iter()
+        .flatten()
+        .filter(|&(_, read, limit)| is_at_limit(read, limit))
+        .map(|(name, ..)| format!("{name} at its limit"));
+    ended.chain(at_limit).collect()
 }
 
 /// Says how a fitted pad differs from the record's, if it does.

@@ -3,10 +3,12 @@
 //! The sheets' templates and the machine-readable bundle are written from the same facts, so that
 //! they cannot disagree. Numbers stay numbers; the templates choose decimals and say "not known".
 
+mod before;
 mod job;
 mod moves;
 mod note;
 mod screws;
+mod thing;
 mod zone;
 
 use schemars::JsonSchema;
@@ -16,14 +18,13 @@ pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
 pub use screws::{ConnectorFacts, TrayFacts};
-pub use zone::ZoneFacts;
+pub use thing::{BodyFacts, PartFacts};
+pub use zone::{HeightFrom, ZoneFacts};
 
 use crate::book::{Board, Book, Job};
 use crate::evidence::Grade;
 use crate::lint::{Finding, Severity};
-use crate::order;
-use crate::record::schema::Words as _;
-use crate::record::{Body, BodyKind, Class, Limits, PartKind};
+use crate::record::{Class, Limits, PartKind};
 
 /// One board, as its guide tells it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -58,12 +59,16 @@ pub struct BoardFacts {
     pub grade: Grade,
     /// How well the best known of its pads is known.
     pub best_grade: Grade,
+    /// Both in words, with the zones on which jobs dissent.
+    pub grade_in_words: String,
     /// What to know before the first pull, in sentences.
     pub before_pulling: Vec<String>,
     /// Its dies that take paste: no zone names them.
     pub pasted: Vec<String>,
     /// Its bodies.
     pub bodies: Vec<BodyFacts>,
+    /// Its parts.
+    pub parts: Vec<PartFacts>,
     /// Its zones, in the record's order.
     pub zones: Vec<ZoneFacts>,
     /// Its screws, a tray for each group.
@@ -82,21 +87,6 @@ pub struct BoardFacts {
     pub photos: Vec<PhotoFacts>,
     /// What the linter says that is not accepted, and what is.
     pub findings: Vec<FindingFacts>,
-}
-
-/// One body.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct BodyFacts {
-    /// Its id.
-    pub id: String,
-    /// Its name in words.
-    pub name: String,
-    /// What it is and rests on, in words.
-    pub what: String,
-    /// Mass, g.
-    pub mass_g: Option<f64>,
-    /// Revisions it belongs to; empty is all.
-    pub only: Vec<String>,
 }
 
 impl BoardFacts {
@@ -129,20 +119,20 @@ impl BoardFacts {
             benches: benches.into_iter().map(str::to_owned).collect(),
             grade: grades().min().unwrap_or(Grade::Unmeasured),
             best_grade: grades().max().unwrap_or(Grade::Unmeasured),
-            before_pulling: before_pulling(board),
+            grade_in_words: grade_in_words(&zones),
+            before_pulling: before::pulling(board),
             pasted: pasted(board),
-            bodies: board
-                .record
-                .body
-                .iter()
-                .map(|body| body_facts(board, body))
-                .collect(),
+            bodies: thing::bodies(board),
+            parts: thing::parts(board),
             trays: screws::trays(board),
             connectors: screws::connectors(board),
             moves,
             closing,
             zones,
-            jobs: jobs.iter().map(|job| job::facts(board, job)).collect(),
+            jobs: jobs
+                .iter()
+                .map(|job| job::facts(book, board, job))
+                .collect(),
             notes: note::notes(board),
             photos: note::photos(board),
             findings: note::findings(findings),
@@ -157,117 +147,35 @@ impl BoardFacts {
     }
 }
 
+/// Says how well the pads are known, from the least known to the best, and on which zones jobs dissent.
+fn grade_in_words(zones: &[ZoneFacts]) -> String {
+    let is_dissent = |zone: &&ZoneFacts| zone.evidence.grade == Grade::Dissent;
+    let dissent: Vec<&str> = zones
+        .iter()
+        .filter(is_dissent)
+        .map(|zone| &*zone.name)
+        .collect();
+    let agreed = || {
+        let agreed = zones.iter().filter(|zone| !is_dissent(zone));
+        agreed.map(|zone| zone.evidence.grade)
+    };
+    let mut words = match (agreed().min(), agreed().max()) {
+        (Some(least), Some(best)) if least == best => vec![least.to_string()],
+        (Some(least), Some(best)) => vec![format!("{least} to {best}")],
+        _ if dissent.is_empty() => vec![Grade::Unmeasured.to_string()],
+        _ => Vec::new(),
+    };
+    if !dissent.is_empty() {
+        words.push(format!("{} on {}", Grade::Dissent, dissent.join("; ")));
+    }
+    words.join("; ")
+}
+
 /// Returns the names of the dies that touch their cooler through paste.
 fn pasted(board: &Board) -> Vec<String> {
-    let is_padded = |part: usize| board.zones.iter().any(|zone| zone.part() == Some(part));
     let parts = board.record.part.iter().enumerate();
     parts
-        .filter(|(index, part)| part.kind == PartKind::Die && !is_padded(*index))
+        .filter(|(index, part)| part.kind == PartKind::Die && !board.is_padded(*index))
         .map(|(_, part)| board.name(&part.id))
         .collect()
-}
-
-fn body_facts(board: &Board, body: &Body) -> BodyFacts {
-    let mut what = body
-        .kind
-        .word()
-        .replace('-', " ")
-        .replace("io bracket", "I/O bracket");
-    if let Some(parent) = &body.part_of {
-        what = format!("{what}, one piece with the {}", board.name(parent));
-    } else if let Some(seats) = &body.seats {
-        let on = match (seats.on, seats.height_mm) {
-            (crate::record::Seat::Die, _) => "on the die".to_owned(),
-            (crate::record::Seat::Standoffs, Some(height)) => {
-                format!("on standoffs {height} mm high")
-            }
-            (crate::record::Seat::Standoffs, None) => "on standoffs".to_owned(),
-        };
-        what = format!("{what}, seated {on}");
-    }
-    BodyFacts {
-        id: body.id.clone(),
-        name: board.name(&body.id),
-        what,
-        mass_g: body.mass_g,
-        only: body.only.clone(),
-    }
-}
-
-/// Says what most often kills a board of this build before the first pull: what is separate from
-/// what, what hides screws, and which cables hold.
-fn before_pulling(board: &Board) -> Vec<String> {
-    let record = &board.record;
-    let mut sentences = Vec::new();
-    for body in &record.body {
-        if matches!(body.kind, BodyKind::Bracket | BodyKind::Stiffener) {
-            sentences.push(match &body.part_of {
-                Some(parent) => {
-                    format!(
-                        "The {} is one piece with the {}.",
-                        board.name(&body.id),
-                        board.name(parent)
-                    )
-                }
-                None => format!(
-                    "The {} is separate: it stays when other bodies lift.",
-                    board.name(&body.id)
-                ),
-            });
-        }
-    }
-    for (index, group) in record.fasteners.iter().enumerate() {
-        if !group.under.is_empty() {
-            let covers: Vec<String> = group.under.iter().map(|id| board.name(id)).collect();
-            sentences.push(format!(
-                "Tray {} is hidden by the {}.",
-                order::tray_letter(index),
-                covers.join(" and the ")
-            ));
-        }
-    }
-    for body in &record.body {
-        let ties: Vec<_> = record
-            .connector
-            .iter()
-            .filter(|plug| plug.ties.as_ref() == Some(&body.id))
-            .collect();
-        if ties.is_empty() {
-            continue;
-        }
-        let cables = if ties.len() == 1 {
-            "One cable holds"
-        } else {
-            "Cables hold"
-        };
-        let count = if ties.len() == 1 {
-            String::new()
-        } else {
-            format!(" ({})", ties.len())
-        };
-        let slack = ties
-            .iter()
-            .filter_map(|plug| plug.slack_mm)
-            .reduce(f64::min)
-            .map_or_else(
-                || "slack not known".to_owned(),
-                |slack| format!("{slack} mm of slack"),
-            );
-        sentences.push(format!(
-            "{cables}{count} the {}: {slack}.",
-            board.name(&body.id)
-        ));
-    }
-    let stuck: Vec<String> = order::bodies(board)
-        .stuck
-        .iter()
-        .map(|&body| board.name(&record.body[body].id))
-        .collect();
-    if !stuck.is_empty() {
-        sentences.push(format!(
-            "The record gives no order for the {}.",
-            stuck.join(" and the ")
-        ));
-    }
-    sentences
 }

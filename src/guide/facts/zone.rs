@@ -3,7 +3,31 @@ use serde::Serialize;
 
 use crate::book::{Board, Book, Face, HeightOrigin, Job};
 use crate::evidence::{self, ZoneEvidence};
-use crate::record::Removal;
+use crate::record::schema::{Words, words};
+use crate::record::{Removal, Seat};
+
+words! {
+    /// Where the height of a face is from.
+    pub enum HeightFrom {
+        /// The bare board: nothing.
+        Board = "bare board",
+        /// The board's record.
+        Record = "measured on this board",
+        /// The book's list of packages.
+        Package = "usual for its package",
+        /// A body's standoffs and its thickness.
+        Standoffs = "standoffs and thickness",
+    }
+}
+
+impl HeightFrom {
+    pub(super) fn of(origin: HeightOrigin) -> Self {
+        match origin {
+            HeightOrigin::Record => Self::Record,
+            HeightOrigin::Package => Self::Package,
+        }
+    }
+}
 
 /// One zone, as the guide tells it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -32,12 +56,12 @@ pub struct ZoneFacts {
     pub sizes: String,
     /// How far the far face lies back, mm.
     pub recess_mm: Option<f64>,
-    /// Height of the near part, mm.
+    /// Height of the near face above the board, mm.
     pub height_mm: Option<f64>,
     /// Its tolerance, mm.
     pub height_tolerance_mm: Option<f64>,
-    /// Whether that height is the package's usual one, not the board's own.
-    pub height_is_usual: bool,
+    /// Where that height is from.
+    pub height_from: Option<HeightFrom>,
     /// How the old pad comes off.
     pub removal: Option<Removal>,
     /// Revisions it applies to; empty is all.
@@ -47,16 +71,18 @@ pub struct ZoneFacts {
 }
 
 pub(super) fn facts(book: &Book, board: &Board, jobs: &[&Job]) -> Vec<ZoneFacts> {
+    let pads = book.stock.pads.iter();
+    let stocked_mm: Vec<f64> = pads.flat_map(|pad| &pad.thickness_mm).copied().collect();
     board
         .zones()
-        .map(|(_, written, zone)| {
+        .map(|(index, written, zone)| {
             let material = written.pad.as_deref().and_then(|pad| book.stock.pad(pad));
-            let height = zone.part().and_then(|part| board.heights[part]);
+            let under = under(board, zone);
             let [near, far] =
                 [0, 1].map(|end| face_name(board, zone.faces[end], &written.between[end]));
             ZoneFacts {
                 id: written.id.clone(),
-                name: zone_name(board, written, zone),
+                name: board.zone_name(index),
                 side: zone.side.map(|side| side.to_string()),
                 near,
                 far,
@@ -67,29 +93,52 @@ pub(super) fn facts(book: &Book, board: &Board, jobs: &[&Job]) -> Vec<ZoneFacts>
                 pieces: zone.pieces.len(),
                 sizes: sizes(&zone.pieces),
                 recess_mm: written.recess_mm,
-                height_mm: height.map(|height| height.value_mm),
-                height_tolerance_mm: height.and_then(|height| height.tolerance_mm),
-                height_is_usual: height
-                    .is_some_and(|height| height.origin == HeightOrigin::Package),
+                height_mm: under.as_ref().map(|under| under.height_mm),
+                height_tolerance_mm: under.as_ref().and_then(|under| under.tolerance_mm),
+                height_from: under.map(|under| under.from),
                 removal: written.removal,
                 only: written.only.clone(),
-                evidence: evidence::of_zone(&written.id, jobs.iter().map(|job| &job.record)),
+                evidence: evidence::of_zone(
+                    &written.id,
+                    jobs.iter().map(|job| &job.record),
+                    &stocked_mm,
+                ),
             }
         })
         .collect()
 }
 
-/// Returns a zone's own name, or its part's, or its id in words.
-fn zone_name(board: &Board, written: &crate::record::Zone, zone: &crate::book::Zone) -> String {
-    let of_part = || {
-        let part = &board.record.part[zone.part()?];
-        (part.id == written.id).then(|| board.name(&part.id))
-    };
-    written
-        .name
-        .clone()
-        .or_else(of_part)
-        .unwrap_or_else(|| written.id.replace('-', " "))
+/// How high above the board the face lies that a zone's pads lie on.
+struct Under {
+    height_mm: f64,
+    tolerance_mm: Option<f64>,
+    from: HeightFrom,
+}
+
+/// Returns the height of a zone's near face: the board's, a part's top, or the far face of a body that
+/// stands on standoffs.
+fn under(board: &Board, zone: &crate::book::Zone) -> Option<Under> {
+    match zone.faces[0]? {
+        Face::Pcb => Some(Under {
+            height_mm: 0.0,
+            tolerance_mm: None,
+            from: HeightFrom::Board,
+        }),
+        Face::Part(part) => board.heights[part].map(|height| Under {
+            height_mm: height.value_mm,
+            tolerance_mm: height.tolerance_mm,
+            from: HeightFrom::of(height.origin),
+        }),
+        Face::Body(body) => {
+            let body = &board.record.body[body];
+            let seats = body.seats.as_ref()?;
+            (seats.on == Seat::Standoffs).then_some(Under {
+                height_mm: seats.height_mm? + body.thickness_mm?,
+                tolerance_mm: seats.tolerance_mm,
+                from: HeightFrom::Standoffs,
+            })
+        }
+    }
 }
 
 fn face_name(board: &Board, face: Option<Face>, written: &str) -> String {

@@ -1,0 +1,331 @@
+//! What a stack-up comes to, as plain data: for people, for programs and for the guide alike.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::Domain;
+use super::assembly::{DieVerdict, Outcome, Verdict, ZoneSeated};
+use super::fit::{Fit, ZoneFit};
+use super::gap::{Evidence, Finding, Source};
+use crate::record::Thresholds;
+use crate::record::schema::Words as _;
+use crate::units::Rect;
+
+/// Milliradians in a radian.
+const MRAD: f64 = 1000.0;
+
+/// What a board's stack-up comes to.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct FitFacts {
+    /// The board's id.
+    pub board: String,
+    /// The revision that is meant, where the board has any.
+    pub revision: Option<String>,
+    /// What is assumed, in sentences.
+    pub assumed: Vec<String>,
+    /// Height of the cooler's datum face over the board at the die's centre, mm.
+    pub separation_mm: Option<f64>,
+    /// How the cooler is tilted about x and about y, mrad, right-handed.
+    pub tilt_mrad: Option<[f64; 2]>,
+    /// The dies.
+    pub dies: Vec<FitDie>,
+    /// The zones, in the record's order.
+    pub zones: Vec<FitZone>,
+    /// In which fraction of sampled tolerances everything holds; null where it was not worked out.
+    #[serde(rename = "yield")]
+    pub samples: Option<FitYield>,
+    /// Why the cooler cannot be seated, where it cannot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub problem: Option<String>,
+    /// What to change, in sentences.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub change: Vec<String>,
+}
+
+/// How one die fares, at assembly.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct FitDie {
+    /// The part's id.
+    pub id: String,
+    /// The force it gets, N.
+    pub force_n: f64,
+    /// Its mean pressure, kPa.
+    pub mean_kpa: f64,
+    /// Least and greatest bond line, µm.
+    pub bond_um: [f64; 2],
+    /// Temperature drop across the paste, K.
+    pub drop_k: Option<f64>,
+    /// Whether that is well.
+    pub verdict: DieVerdict,
+}
+
+/// How one zone fares, at assembly.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct FitZone {
+    /// The zone's id.
+    pub id: String,
+    /// The pad's free thickness, mm.
+    pub pad_mm: Option<f64>,
+    /// Its material, a key of the stock.
+    pub pad: Option<String>,
+    /// The gap by the evidence; null where there is none, or it contradicts itself.
+    pub gap_mm: Option<FitGap>,
+    /// Free thicknesses at which everything holds, mm; null where they were not worked out.
+    pub window_mm: Option<[f64; 2]>,
+    /// The worst piece's verdict; null where the gap or the pad is not known.
+    pub verdict: Option<Verdict>,
+    /// How hard its pads push together, N.
+    pub force_n: Option<f64>,
+    /// Its pieces.
+    pub pieces: Vec<FitPiece>,
+    /// What is wrong with the evidence, or would settle it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unknown: Option<String>,
+    /// Whether the evidence contradicts itself.
+    #[serde(skip)]
+    pub impossible: bool,
+}
+
+/// A gap by the evidence.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct FitGap {
+    /// The likeliest, mm.
+    pub value: f64,
+    /// The least that all evidence allows, mm.
+    pub low: f64,
+    /// The greatest, mm.
+    pub high: f64,
+    /// What it is known from.
+    pub from: Vec<Source>,
+}
+
+/// How one piece fares, at assembly.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct FitPiece {
+    /// Where it lies.
+    pub at: Rect,
+    /// The strain at its centre; negative where it floats.
+    pub strain: f64,
+    /// Its mean pressure, kPa.
+    pub pressure_kpa: f64,
+    /// How hard it pushes, N.
+    pub force_n: f64,
+    /// Temperature drop from face to face, K, where it is known.
+    pub drop_k: Option<f64>,
+    /// Whether that is well.
+    pub verdict: Verdict,
+}
+
+/// In which fraction of sampled tolerances everything holds.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub struct FitYield {
+    /// The fraction.
+    pub fraction: f64,
+    /// How many samples.
+    pub samples: usize,
+}
+
+impl FitFacts {
+    /// Seats a stack-up and gathers what it comes to.
+    pub fn of(fit: &Fit<'_>) -> Self {
+        let (outcome, problem) = match fit.seat() {
+            Ok(outcome) => (Some(outcome), None),
+            Err(domain) => (None, Some(problem(fit, &domain))),
+        };
+        let peak = outcome.as_ref().map(|outcome| &outcome.peak);
+        let plate = peak.and_then(|peak| peak.plate);
+        let zone = |(index, zone): (usize, &ZoneFit<'_>)| {
+            let seated = peak.and_then(|peak| peak.zones[index].as_ref());
+            zone_facts(fit, zone, index, seated)
+        };
+        Self {
+            board: fit.board.id().to_owned(),
+            revision: fit.revision.map(str::to_owned),
+            assumed: fit.assumed.clone(),
+            separation_mm: plate.map(|plate| plate.separation_mm),
+            // It rises upwards by `b`: a turn about x; to the right by `a`: a turn back about y.
+            tilt_mrad: plate.map(|plate| [MRAD * plate.tilt[1], -MRAD * plate.tilt[0]]),
+            dies: outcome.as_ref().map_or_else(Vec::new, |it| dies(fit, it)),
+            zones: fit.zones.iter().enumerate().map(zone).collect(),
+            samples: None,
+            change: changes(fit, outcome.as_ref()),
+            problem,
+        }
+    }
+
+    /// Tells whether something does not hold: a pad floats or is crushed, a die is not reached or held
+    /// off, the evidence contradicts itself, or the cooler cannot be seated.
+    pub fn is_wrong(&self) -> bool {
+        let pad = |zone: &FitZone| zone.verdict.is_some_and(|it| it >= Verdict::Floating);
+        self.problem.is_some()
+            || self.zones.iter().any(|zone| pad(zone) || zone.impossible)
+            || self
+                .dies
+                .iter()
+                .any(|die| die.verdict >= DieVerdict::HeldOff)
+    }
+}
+
+/// Says why the cooler cannot be seated.
+fn problem(fit: &Fit<'_>, domain: &Domain) -> String {
+    match *domain {
+        Domain::NoBondLine { support, gap_mm } if support < fit.die_parts.len() => {
+            let die = &fit.board.record.part[fit.die_parts[support]].id;
+            format!(
+                "the standoffs are {:.2} mm too low: the cooler would stand on `{die}`",
+                -gap_mm
+            )
+        }
+        _ => domain.to_string(),
+    }
+}
+
+fn dies(fit: &Fit<'_>, outcome: &Outcome) -> Vec<FitDie> {
+    let parts = fit.die_parts.iter();
+    parts
+        .zip(&outcome.peak.dies)
+        .map(|(&part, die)| FitDie {
+            id: fit.board.record.part[part].id.clone(),
+            force_n: die.force_n,
+            mean_kpa: die.mean_kpa,
+            bond_um: die.bond_um,
+            drop_k: die.drop_k,
+            verdict: die.verdict,
+        })
+        .collect()
+}
+
+fn zone_facts(
+    fit: &Fit<'_>,
+    zone: &ZoneFit<'_>,
+    index: usize,
+    seated: Option<&ZoneSeated>,
+) -> FitZone {
+    let (gap_mm, unknown) = match &zone.finding.gap {
+        Finding::Known {
+            value_mm,
+            within,
+            from,
+        } => {
+            let gap = FitGap {
+                value: *value_mm,
+                low: within.low_mm,
+                high: within.high_mm,
+                from: from.clone(),
+            };
+            let guess = (from[..] == [Source::MakersPad]).then_some(());
+            let settle = guess.and(zone.finding.settle.as_ref());
+            let ask = |measure| format!("known from the maker's pad alone; measure {measure}");
+            (Some(gap), settle.map(ask))
+        }
+        Finding::Impossible { narrow, wide } => {
+            let (wide, narrow) = (asks(wide), asks(narrow));
+            (
+                None,
+                Some(format!("{wide}, {narrow}: one of them is wrong")),
+            )
+        }
+        Finding::Unknown => {
+            let settle = zone.finding.settle.as_ref();
+            (None, settle.map(|measure| format!("measure {measure}")))
+        }
+    };
+    let places = &fit.assembly.zones[index].pieces;
+    let pieces = seated.map_or_else(Vec::new, |seated| {
+        let pieces = places.iter().zip(&seated.pieces);
+        pieces
+            .map(|(&at, piece)| FitPiece {
+                at,
+                strain: piece.strain,
+                pressure_kpa: piece.pressure_kpa,
+                force_n: piece.force_n,
+                drop_k: piece.drop_k,
+                verdict: piece.verdict,
+            })
+            .collect()
+    });
+    FitZone {
+        id: zone.id.to_owned(),
+        pad_mm: zone.pad_mm,
+        pad: zone.pad.map(|pad| pad.id.clone()),
+        gap_mm,
+        window_mm: None,
+        verdict: seated.map(|seated| seated.verdict),
+        force_n: seated.map(|seated| seated.force_n),
+        pieces,
+        unknown,
+        impossible: matches!(zone.finding.gap, Finding::Impossible { .. }),
+    }
+}
+
+/// Says which gaps one piece of evidence allows.
+fn asks(evidence: &Evidence) -> String {
+    let (low, high) = (evidence.allows.low_mm, evidence.allows.high_mm);
+    format!(
+        "{} say {low:.2} to {high:.2} mm",
+        match evidence.source {
+            Source::MakersPad => "healthy squeezes of the maker's pad",
+            Source::Geometry => "the recorded heights",
+            Source::Imprints => Source::Imprints.word(),
+        }
+    )
+}
+
+/// Says what to change so that everything fits better.
+fn changes(fit: &Fit<'_>, outcome: Option<&Outcome>) -> Vec<String> {
+    let thresholds = &fit.assembly.thresholds;
+    let mut changes: Vec<String> = fit
+        .zones
+        .iter()
+        .filter_map(|zone| another_pad(zone, thresholds))
+        .collect();
+    let dies = outcome.map_or(&[][..], |outcome| &outcome.peak.dies);
+    let worst = dies.iter().map(|die| die.verdict).max();
+    let advice = match worst {
+        Some(DieVerdict::NotReached) => "fit a pad on the die: paste does not bridge its gap",
+        Some(DieVerdict::HeldOff) => {
+            "fit softer or smaller pads, or more clamp force: the pads carry what the die should get"
+        }
+        Some(DieVerdict::Uneven) => {
+            "even out the pads on both sides of the die, or its screws: the cooler tilts"
+        }
+        Some(DieVerdict::Seated) | None => return changes,
+    };
+    if changes.is_empty() {
+        changes.push(advice.to_owned());
+    }
+    changes
+}
+
+/// Says which pad would fit a zone better, where the one in it is squeezed too little or too much in the
+/// gap that the evidence gives: in that gap, not in the one that the wrong pads elsewhere leave.
+fn another_pad(zone: &ZoneFit<'_>, thresholds: &Thresholds) -> Option<String> {
+    let gap_mm = zone.finding.gap.value_mm()?;
+    let fitted_mm = zone.pad_mm?;
+    let strain_of = |pad_mm: f64| 1.0 - gap_mm / pad_mm;
+    let strain = strain_of(fitted_mm);
+    if (thresholds.light..=thresholds.hard).contains(&strain) {
+        return None;
+    }
+    let aim = f64::midpoint(thresholds.light, thresholds.hard);
+    let off = |pad_mm: &f64| (strain_of(*pad_mm) - aim).abs();
+    let stocked = zone.pad.map_or(&[][..], |pad| &pad.thickness_mm);
+    let fits = |pad_mm: &&f64| (thresholds.light..=thresholds.hard).contains(&strain_of(**pad_mm));
+    let best = stocked.iter().filter(fits);
+    let best = best.min_by(|left, right| off(left).total_cmp(&off(right)));
+    let id = zone.id;
+    let how = if strain < 0.0 {
+        format!("{fitted_mm} mm does not reach across a gap of {gap_mm:.2} mm")
+    } else {
+        let percent = 100.0 * strain;
+        format!("{fitted_mm} mm is squeezed by {percent:.0} % in a gap of {gap_mm:.2} mm")
+    };
+    Some(match (best, zone.pad) {
+        (Some(best), _) => format!("fit {best} mm at `{id}`: {how}"),
+        (None, Some(pad)) => format!(
+            "find another material for `{id}`: {how}, and no stocked thickness of `{}` fits",
+            pad.id
+        ),
+        (None, None) => format!("find another pad for `{id}`: {how}"),
+    })
+}
