@@ -1,9 +1,10 @@
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
 use rayon::prelude::*;
 
-use super::{ALL, Check, Finding, Report, Rule, Severity};
+use super::{ALL, Check, Finding, Report, Rule, Severity, StackUp};
 use crate::book::{Board, Book};
 use crate::progress::Progress;
 use crate::source::{FileId, Place, Spot, locate};
@@ -50,10 +51,11 @@ pub fn lint(book: &Book, progress: &dyn Progress) -> Lint {
         })
     });
     let of_boards = book.boards.par_iter().flat_map_iter(|board| {
-        let findings = run(&active, |check, report| {
-            if let Check::Board(check) = check {
-                check(book, board, report);
-            }
+        let stacks = LazyCell::new(|| StackUp::all(book, board));
+        let findings = run(&active, |check, report| match check {
+            Check::Board(check) => check(book, board, report),
+            Check::Stack(check) => check(board, &stacks, report),
+            Check::File(_) | Check::Book(_) | Check::Accept(_) => {}
         });
         progress.step();
         findings

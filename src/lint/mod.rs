@@ -12,6 +12,7 @@ mod phrase;
 pub mod render;
 mod rule;
 mod rules;
+mod stackup;
 mod unit;
 mod wording;
 
@@ -20,6 +21,7 @@ pub use example::{Example, Outcome, examples};
 pub use finding::{Finding, Mark, Report};
 pub use rule::{Check, Family, Rule, Severity};
 pub use rules::ALL;
+pub use stackup::StackUp;
 
 /// Returns the rule with this name.
 pub fn rule(name: &str) -> Option<&'static Rule> {

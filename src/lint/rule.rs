@@ -1,4 +1,4 @@
-use super::Report;
+use super::{Report, StackUp};
 use crate::book::{Board, Book, SourceFile};
 use crate::record::schema::{Words, words};
 use crate::record::{Accept, Level};
@@ -44,6 +44,8 @@ pub enum Check {
     File(fn(&SourceFile, &mut Report<'_>)),
     /// One board with its jobs.
     Board(fn(&Book, &Board, &mut Report<'_>)),
+    /// One board's stack-up, by revision: seated once for all rules that look at it.
+    Stack(fn(&Board, &[StackUp<'_>], &mut Report<'_>)),
     /// The whole book.
     Book(fn(&Book, &mut Report<'_>)),
     /// An accepted finding that accepts nothing: known only when every other rule has run.
@@ -55,6 +57,7 @@ impl std::fmt::Debug for Check {
         f.write_str(match self {
             Self::File(_) => "File",
             Self::Board(_) => "Board",
+            Self::Stack(_) => "Stack",
             Self::Book(_) => "Book",
             Self::Accept(_) => "Accept",
         })

@@ -260,8 +260,18 @@ impl Assembly {
     /// # Errors
     /// As [`Assembly::seat`].
     pub fn seat_at(&self, fitted: &[Option<Fitted<'_>>], moment: Moment) -> Result<Seated, Domain> {
+        self.seat_near(fitted, moment, None)
+    }
+
+    /// Does the same, beginning at a position near which the cooler is expected; that only saves time.
+    pub(super) fn seat_near(
+        &self,
+        fitted: &[Option<Fitted<'_>>],
+        moment: Moment,
+        near: Option<&Plate>,
+    ) -> Result<Seated, Domain> {
         let supports = self.supports(fitted, moment)?;
-        let (plate, reactions) = self.rest(supports)?;
+        let (plate, reactions) = self.rest(supports, near)?;
         let (of_dies, of_pads) = reactions.split_at(plate.map_or(0, |_| self.dies.len()));
 
         let mut dies = Vec::with_capacity(of_dies.len());
@@ -283,11 +293,7 @@ impl Assembly {
                     let reactions = zone.pieces.iter().map_while(|_| next());
                     Some(self.zone(zone, pad, reactions))
                 }
-                Faces::Fixed { gap_mm } => {
-                    let law = pad.law(moment)?;
-                    let reactions = zone.pieces.iter().map(|piece| at_gap(law, *piece, gap_mm));
-                    Some(self.zone(zone, pad, reactions))
-                }
+                Faces::Fixed { gap_mm } => Some(self.level(zone, pad, gap_mm, moment)?),
                 Faces::Unknown => None,
             });
         }
@@ -333,7 +339,11 @@ impl Assembly {
     }
 
     /// Brings the cooler to rest.
-    fn rest(&self, supports: Vec<Support<'_>>) -> Result<(Option<Plate>, Vec<Reaction>), Domain> {
+    fn rest(
+        &self,
+        supports: Vec<Support<'_>>,
+        near: Option<&Plate>,
+    ) -> Result<(Option<Plate>, Vec<Reaction>), Domain> {
         match &self.cooler {
             None => Ok((None, Vec::new())),
             Some(Cooler::Held { height_mm }) => {
@@ -356,7 +366,10 @@ impl Assembly {
                     screws: screws.clone(),
                     stops: stops.clone(),
                 };
-                let seating = problem.solve()?;
+                let seating = match near {
+                    Some(plate) => problem.solve_from(plate)?,
+                    None => problem.solve()?,
+                };
                 Ok((Some(seating.plate), seating.supports))
             }
         }
@@ -412,6 +425,19 @@ impl Assembly {
                 .any(|other| other.height_mm > die.height_mm)
     }
 
+    /// Returns how a zone's pads fare between level faces.
+    pub(super) fn level(
+        &self,
+        zone: &Gap,
+        pad: &Fitted<'_>,
+        gap_mm: f64,
+        moment: Moment,
+    ) -> Result<ZoneSeated, Domain> {
+        let law = pad.law(moment)?;
+        let reactions = zone.pieces.iter().map(|piece| at_gap(law, *piece, gap_mm));
+        Ok(self.zone(zone, pad, reactions))
+    }
+
     fn zone(
         &self,
         zone: &Gap,
@@ -448,24 +474,19 @@ impl Assembly {
         let strain = strain_at(reaction.gap_mm);
         let tightest = strain_at(reaction.least_gap_mm);
         let touches = strain > 0.0;
-        let drop_k = match (zone.heat_w, pad.material.conductivity_w_mk) {
-            (Some(heat_w), Some(conductivity)) if touches => {
-                let pad_mm2_k_w = MM2_K_W_PER_MM * reaction.gap_mm.max(0.0) / conductivity;
-                Some(heat_w * (pad_mm2_k_w + 2.0 * CONTACT_MM2_K_W) / place.area())
-            }
-            _ => None,
-        };
+        let drop_k = pad.material.drop_k(zone.heat_w, place, reaction.gap_mm);
         PieceSeated {
             gap_mm: reaction.gap_mm,
             strain,
             pressure_kpa: reaction.mean_kpa,
             force_n: reaction.force_n,
-            drop_k,
+            drop_k: drop_k.filter(|_| touches),
             verdict: self.verdict(strain, tightest, pad.material),
         }
     }
 
-    fn verdict(&self, strain: f64, tightest: f64, material: &Material) -> Verdict {
+    /// Judges a strain at a piece's centre and one at its tightest corner.
+    pub(crate) fn verdict(&self, strain: f64, tightest: f64, material: &Material) -> Verdict {
         let thresholds = &self.thresholds;
         if tightest > material.max_strain.unwrap_or(thresholds.crushed) {
             Verdict::Crushed
@@ -492,8 +513,17 @@ impl Seated {
     }
 }
 
+impl Material {
+    /// Returns the temperature drop across a piece that fills its gap, K, where heat and conductivity
+    /// are known.
+    pub(super) fn drop_k(&self, heat_w: Option<f64>, piece: &Rect, gap_mm: f64) -> Option<f64> {
+        let pad_mm2_k_w = MM2_K_W_PER_MM * gap_mm.max(0.0) / self.conductivity_w_mk?;
+        Some(heat_w? * (pad_mm2_k_w + 2.0 * CONTACT_MM2_K_W) / piece.area())
+    }
+}
+
 impl<'a> Fitted<'a> {
-    fn law(&self, moment: Moment) -> Result<PadLaw<'a>, Domain> {
+    pub(super) fn law(&self, moment: Moment) -> Result<PadLaw<'a>, Domain> {
         let law = PadLaw::new(&self.material.curve, self.thickness_mm)?;
         match moment {
             Moment::Assembly => Ok(law),

@@ -416,31 +416,56 @@ impl<'a> Reader<'a> {
 
     /// Returns what the imprints of the board's jobs say about a zone.
     fn imprints(&self, index: usize, material: Option<&Pad>) -> Option<Evidence> {
-        let zone = &self.board.record.zone[index];
         let (mut readings, mut places, mut error_mm) = (Vec::new(), Vec::new(), 0.0_f64);
-        for job in self.board.own_jobs() {
-            for (at, reading) in job.record.reading.iter().enumerate() {
-                let another_pad = zone.pad_mm.zip(mean(&reading.edge_mm));
-                let another_pad =
-                    another_pad.is_some_and(|(pad, edge)| (pad - edge).abs() > SAME_PAD_MM);
-                if reading.zone != zone.id || reading.imprint_mm.is_empty() || another_pad {
-                    continue;
-                }
-                readings.extend_from_slice(&reading.imprint_mm);
-                places.push(job.at(keys!["reading", at, "imprint_mm"]));
-                let stated = job.record.instrument.as_ref();
-                let stated = stated.and_then(|instrument| instrument.max_error_mm);
-                error_mm = error_mm.max(stated.unwrap_or(UNSTATED_ERROR_MM));
-            }
+        for imprint in imprints(self.board, index) {
+            readings.extend_from_slice(imprint.readings_mm);
+            places.push(imprint.place);
+            error_mm = error_mm.max(imprint.error_mm);
         }
         let least = readings.iter().copied().reduce(f64::min)?;
         let greatest = readings.iter().copied().reduce(f64::max)?;
-        let rebound = material
-            .and_then(|pad| pad.rebound)
-            .unwrap_or(USUAL_REBOUND);
+        let rebound = rebound(material);
         let evidence = from_imprints([least, mean(&readings)?, greatest], rebound, error_mm);
         Some(Evidence { places, ..evidence })
     }
+}
+
+/// The imprint readings of one zone in one job.
+pub(crate) struct Imprint<'a> {
+    /// The readings, mm; at least one.
+    pub(crate) readings_mm: &'a [f64],
+    /// The instrument's maximum permissible error, mm.
+    pub(crate) error_mm: f64,
+    /// Where they are.
+    pub(crate) place: Place,
+}
+
+/// Returns a zone's imprints, job by job, of pads that may be those of the record.
+pub(crate) fn imprints(board: &Board, index: usize) -> impl Iterator<Item = Imprint<'_>> {
+    let zone = &board.record.zone[index];
+    board.own_jobs().flat_map(move |job| {
+        let stated = job.record.instrument.as_ref();
+        let stated = stated.and_then(|instrument| instrument.max_error_mm);
+        let readings = job.record.reading.iter().enumerate();
+        readings.filter_map(move |(at, reading)| {
+            let another_pad = zone.pad_mm.zip(mean(&reading.edge_mm));
+            let another_pad =
+                another_pad.is_some_and(|(pad, edge)| (pad - edge).abs() > SAME_PAD_MM);
+            let counts = reading.zone == zone.id && !reading.imprint_mm.is_empty() && !another_pad;
+            counts.then(|| Imprint {
+                readings_mm: &reading.imprint_mm,
+                error_mm: stated.unwrap_or(UNSTATED_ERROR_MM),
+                place: job.at(keys!["reading", at, "imprint_mm"]),
+            })
+        })
+    })
+}
+
+/// Returns how much a material's imprint springs back, as a fraction of the gap.
+pub(crate) fn rebound(material: Option<&Pad>) -> f64 {
+    material
+        .and_then(|pad| pad.rebound)
+        .unwrap_or(USUAL_REBOUND)
 }
 
 fn mean(values: &[f64]) -> Option<f64> {

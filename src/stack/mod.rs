@@ -8,6 +8,7 @@ mod action;
 mod assembly;
 mod balance;
 pub mod bond;
+mod choice;
 mod domain;
 mod fit;
 mod frame;
@@ -16,19 +17,29 @@ pub mod law;
 mod layer;
 mod model;
 mod newton;
+mod reach;
 mod report;
 mod seating;
 mod slices;
+mod substitution;
 mod symmetric;
 pub mod tolerance;
+mod trouble;
+mod window;
+mod yields;
 
 pub use assembly::{
     Assembly, Cooler, Die, DieSeated, DieVerdict, Faces, Fitted, Gap, Material, Moment, Outcome,
     Paste, PieceSeated, Seated, Verdict, ZoneSeated,
 };
+pub use choice::Choice;
 pub use domain::Domain;
 pub(crate) use domain::{not_negative, positive};
 pub use fit::{Fit, Trial, TriedPad, ZoneFit};
 pub use law::{Foundation, Law, PadCurve, PadLaw, PasteLaw, Response};
 pub use report::{FitDie, FitFacts, FitGap, FitPiece, FitYield, FitZone};
 pub use seating::{Plate, Problem, Reaction, Screw, Seating, Stop, Support, held};
+pub use substitution::{NearestWrong, Substitute};
+pub use trouble::Trouble;
+pub use window::{Clash, SCAN_STEP_MM, Window};
+pub use yields::{Tolerances, Yield, ZoneTolerance};

@@ -3,9 +3,13 @@
 mod body_held_by_nothing;
 mod cable_without_body;
 mod dangling_reference;
+mod die_held_off;
+mod die_not_reached;
+mod die_uneven;
 mod duplicate_id;
 mod faces_cannot_meet;
 mod fixed_rule_lowered;
+mod gap_unknown;
 mod height_unknown;
 mod hidden_characters;
 mod id_not_folder;
@@ -14,6 +18,7 @@ mod integrated_body_screwed;
 mod io_bracket_without_screws;
 mod job_for_another_board;
 mod linked_file;
+mod load_unbalanced;
 mod malformed_value;
 mod measured_zone_missing;
 mod mirrored_coordinates;
@@ -27,15 +32,20 @@ mod outside_outline;
 mod overlapping_pads;
 mod overlapping_parts;
 mod package_with_two_heights;
+mod pad_crushed;
+mod pad_floats;
+mod pad_hard;
 mod pad_over_keepout;
 mod pad_over_screw;
 mod pad_overhangs_part;
 mod pad_too_small;
 mod part_barely_covered;
 mod part_without_zone;
+mod recess_uneven;
 mod record_too_large;
 mod scaled_coordinates;
 mod shared_marking;
+mod stack_impossible;
 mod stray_file;
 mod unknown_key;
 mod unknown_revision;
@@ -55,9 +65,13 @@ pub static ALL: &[&Rule] = &[
     &body_held_by_nothing::RULE,
     &cable_without_body::RULE,
     &dangling_reference::RULE,
+    &die_held_off::RULE,
+    &die_not_reached::RULE,
+    &die_uneven::RULE,
     &duplicate_id::RULE,
     &faces_cannot_meet::RULE,
     &fixed_rule_lowered::RULE,
+    &gap_unknown::RULE,
     &height_unknown::RULE,
     &hidden_characters::RULE,
     &id_not_folder::RULE,
@@ -66,6 +80,7 @@ pub static ALL: &[&Rule] = &[
     &io_bracket_without_screws::RULE,
     &job_for_another_board::RULE,
     &linked_file::RULE,
+    &load_unbalanced::RULE,
     &malformed_value::RULE,
     &measured_zone_missing::RULE,
     &mirrored_coordinates::RULE,
@@ -79,15 +94,20 @@ pub static ALL: &[&Rule] = &[
     &overlapping_pads::RULE,
     &overlapping_parts::RULE,
     &package_with_two_heights::RULE,
+    &pad_crushed::RULE,
+    &pad_floats::RULE,
+    &pad_hard::RULE,
     &pad_over_keepout::RULE,
     &pad_over_screw::RULE,
     &pad_overhangs_part::RULE,
     &pad_too_small::RULE,
     &part_barely_covered::RULE,
     &part_without_zone::RULE,
+    &recess_uneven::RULE,
     &record_too_large::RULE,
     &scaled_coordinates::RULE,
     &shared_marking::RULE,
+    &stack_impossible::RULE,
     &stray_file::RULE,
     &unknown_key::RULE,
     &unknown_revision::RULE,
