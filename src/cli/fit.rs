@@ -292,7 +292,14 @@ fn zones(out: &mut dyn Write, facts: &FitFacts, width: usize) -> io::Result<()> 
         return writeln!(out, "  {UNKNOWN}");
     }
     let mut table = Table::new(&[
-        "zone", "pad", "gap, mm", "squeezed", "force", "drop", "verdict",
+        "zone",
+        "pad",
+        "takes, mm",
+        "gap, mm",
+        "squeezed",
+        "force",
+        "drop",
+        "verdict",
     ]);
     for zone in &facts.zones {
         table.row(row(zone));
@@ -313,9 +320,15 @@ fn row(zone: &FitZone) -> Vec<String> {
     );
     let strains = zone.pieces.iter().map(|piece| 100.0 * piece.strain);
     let drops = zone.pieces.iter().filter_map(|piece| piece.drop_k);
+    let takes = zone
+        .window_mm
+        .map_or_else(String::new, |[least, greatest]| {
+            format!("{least:.2} to {greatest:.2}")
+        });
     vec![
         text::line(&zone.id),
         pad,
+        takes,
         gap,
         range(strains, 0, "%"),
         zone.force_n

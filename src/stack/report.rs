@@ -230,6 +230,11 @@ fn zone_facts(
             (None, settle.map(|measure| format!("measure {measure}")))
         }
     };
+    let fitted = fit.fitted();
+    let window = fitted[index].and_then(|pad| fit.assembly.window(&fitted, index, pad.material));
+    let window_mm = window
+        .and_then(|it| it.window)
+        .map(|it| [it.low_mm, it.high_mm]);
     let places = &fit.assembly.zones[index].pieces;
     let pieces = seated.map_or_else(Vec::new, |seated| {
         let pieces = places.iter().zip(&seated.pieces);
@@ -249,7 +254,7 @@ fn zone_facts(
         pad_mm: zone.pad_mm,
         pad: zone.pad.map(|pad| pad.id.clone()),
         gap_mm,
-        window_mm: None,
+        window_mm,
         verdict: seated.map(|seated| seated.verdict),
         force_n: seated.map(|seated| seated.force_n),
         pieces,
