@@ -101,12 +101,4 @@ impl Book {
     pub fn board(&self, id: &str) -> Option<&Board> {
         self.boards.iter().find(|board| board.id() == id)
     }
-
-    /// Returns every job: those of the boards, then the orphans.
-    pub fn jobs(&self) -> impl Iterator<Item = &Job> {
-        self.boards
-            .iter()
-            .flat_map(|board| &board.jobs)
-            .chain(&self.orphans)
-    }
 }

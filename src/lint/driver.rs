@@ -79,7 +79,9 @@ fn run(
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     for &(rule, severity) in active {
-        check(rule.check, &mut Report::new(rule, severity, &mut findings));
+        for &one in rule.checks {
+            check(one, &mut Report::new(rule, severity, &mut findings));
+        }
     }
     findings
 }
