@@ -187,3 +187,49 @@ fn a_rule_that_loses_records_cannot_be_lowered() {
         );
     }
 }
+
+#[test]
+fn what_a_job_holds_is_accepted_by_its_zone_or_the_board() {
+    let job = "schema = 1\nboard = \"osk-demo\"\ndate = 2026-03-14\nbench = \"quayside-2\"\n\
+               note = \"<b>old</b>\"\n[[reading]]\nzone = \"mem\"\nimprint_mm = [1.6]\n";
+    let board = |accept: &str| {
+        format!(
+            "schema = 1\n[board]\nid = \"osk-demo\"\nmaker = \"Osk\"\nmodel = \"Demo\"\n\
+             class = \"other\"\n[[connector]]\nid = \"mem\"\nkind = \"power\"\nside = \"front\"\n\
+             at = [90.0, 30.0]\n{accept}"
+        )
+    };
+    let accept = |rule: &str, at: &str| {
+        format!("[[accept]]\nrule = \"{rule}\"\nat = \"{at}\"\nwhy = \"it is right as it is\"\n")
+    };
+    let found = |accept: &str| {
+        let file = |name: &str, text: String| (name.to_owned(), text);
+        broken(&Example {
+            outcome: Outcome::Fails,
+            files: vec![
+                file(
+                    "gapbook.toml",
+                    format!(
+                        "{}[rules]\nmeasured-zone-missing = \"warning\"\n",
+                        BOOK[0].1
+                    ),
+                ),
+                file("osk/demo/board.toml", board(accept)),
+                file("osk/demo/jobs/2026-03-14-quayside-2.toml", job.to_owned()),
+            ],
+        })
+    };
+    let of_zone = accept("measured-zone-missing", "mem");
+    let of_board = accept("unsafe-markdown", "board");
+    assert_eq!(
+        found(&of_zone),
+        BTreeSet::from(["unsafe-markdown"]),
+        "by the zone"
+    );
+    assert_eq!(
+        found(&of_board),
+        BTreeSet::from(["measured-zone-missing"]),
+        "by the board"
+    );
+    assert_eq!(found(&(of_zone + &of_board)), BTreeSet::new(), "both");
+}

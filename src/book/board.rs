@@ -325,6 +325,16 @@ impl Job {
             spot: Spot::Value(path),
         }
     }
+
+    /// Returns the id of the zone that a key path's reading or fitting is of, or "board".
+    pub fn id_at(&self, path: &KeyPath) -> &str {
+        let zone = match path.item() {
+            Some(("reading", index)) => self.record.reading.get(index).map(|one| &*one.zone),
+            Some(("fitted", index)) => self.record.fitted.get(index).map(|one| &*one.zone),
+            _ => None,
+        };
+        zone.unwrap_or("board")
+    }
 }
 
 /// Tells whether two lists of revisions, such as two zones' `only`, have one in common; an empty list

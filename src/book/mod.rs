@@ -5,6 +5,7 @@ mod load;
 mod stock;
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 use std::path::PathBuf;
 
 pub use board::{Board, Face, Height, HeightOrigin, Job, Thing, Zone, share_a_revision};
@@ -85,16 +86,19 @@ impl Book {
         at.ok().map(|at| &self.files[at])
     }
 
+    /// Returns the files in a folder and below it, by the first and the one after the last: names are
+    /// sorted, so they lie together.
+    pub fn files_below(&self, folder: &str) -> Range<FileId> {
+        let inside = format!("{folder}/");
+        let start = self.files.partition_point(|file| file.name < inside);
+        let is_inside = |file: &SourceFile| file.name.starts_with(&inside);
+        let end = start + self.files[start..].partition_point(is_inside);
+        let id = |at| FileId(u32::try_from(at).expect("invariant: the walk bounds the files"));
+        id(start)..id(end)
+    }
+
     /// Returns the board with this id.
     pub fn board(&self, id: &str) -> Option<&Board> {
         self.boards.iter().find(|board| board.id() == id)
-    }
-
-    /// Returns every job: those of the boards, then the orphans.
-    pub fn jobs(&self) -> impl Iterator<Item = &Job> {
-        self.boards
-            .iter()
-            .flat_map(|board| &board.jobs)
-            .chain(&self.orphans)
     }
 }

@@ -1,12 +1,13 @@
 use std::cell::LazyCell;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use rayon::prelude::*;
 
 use super::{ALL, Check, Finding, Report, Rule, Severity, StackUp};
 use crate::book::{Board, Book};
 use crate::progress::Progress;
-use crate::source::{FileId, Spot, locate};
+use crate::source::{FileId, Place, Spot, locate};
 
 /// What the linter found in a book.
 #[derive(Debug)]
@@ -78,12 +79,15 @@ fn run(
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     for &(rule, severity) in active {
-        check(rule.check, &mut Report::new(rule, severity, &mut findings));
+        for &one in rule.checks {
+            check(one, &mut Report::new(rule, severity, &mut findings));
+        }
     }
     findings
 }
 
-/// Marks the findings that their board's record accepts, and finds acceptances of nothing.
+/// Marks the findings that their board's record accepts, in it or in another file of its folder, and finds
+/// acceptances of nothing.
 ///
 /// An error cannot be accepted: it cannot be true, or would harm.
 fn accept(book: &Book, active: &[(&'static Rule, Severity)], findings: &mut Vec<Finding>) {
@@ -99,14 +103,15 @@ fn accept(book: &Book, active: &[(&'static Rule, Severity)], findings: &mut Vec<
         .iter()
         .filter(|board| !board.record.accept.is_empty())
     {
-        let of_board = by_file.get(&board.file).map_or(&[][..], Vec::as_slice);
+        let folder = book.files_below(&board.folder);
+        let of_board = || by_file.range(folder.clone());
         for accept in board.record.accept.iter().enumerate() {
             let mut used = false;
-            for &index in of_board {
+            for &index in of_board().flat_map(|(_, findings)| findings) {
                 let finding = &mut findings[index];
                 if finding.rule.name == accept.1.rule
                     && finding.severity != Severity::Error
-                    && concerns(finding, board, &accept.1.at)
+                    && concerns(finding, board, &folder, &accept.1.at)
                 {
                     finding.accepted = Some(accept.1.why.clone());
                     used = true;
@@ -126,16 +131,25 @@ fn accept(book: &Book, active: &[(&'static Rule, Severity)], findings: &mut Vec<
     }
 }
 
-/// Tells whether a finding rests on the thing with this id in a board's record.
-fn concerns(finding: &Finding, board: &Board, id: &str) -> bool {
-    finding
-        .marks
-        .iter()
-        .filter(|mark| mark.place.file == board.file)
-        .any(|mark| match &mark.place.spot {
-            Spot::Value(path) | Spot::Key(path) => board.id_at(path) == Some(id),
-            Spot::File | Spot::Bytes(..) => false,
-        })
+/// Tells whether a finding rests on the thing with this id in a board's record, or in what its folder
+/// holds beside the record.
+fn concerns(finding: &Finding, board: &Board, folder: &Range<FileId>, id: &str) -> bool {
+    let marks = finding.marks.iter().map(|mark| &mark.place);
+    let mut places = marks.filter(|place| folder.contains(&place.file));
+    places.any(|place| thing_at(board, place) == Some(id))
+}
+
+/// Returns the id of what a place in a board's folder is about.
+fn thing_at<'a>(board: &'a Board, place: &Place) -> Option<&'a str> {
+    match &place.spot {
+        Spot::Value(path) | Spot::Key(path) if place.file == board.file => board.id_at(path),
+        Spot::Value(path) | Spot::Key(path) => {
+            let mut jobs = board.jobs.iter();
+            jobs.find(|job| job.file == place.file)
+                .map(|job| job.id_at(path))
+        }
+        Spot::File | Spot::Bytes(..) => (place.file != board.file).then_some("board"),
+    }
 }
 
 /// Finds every mark's line and column, parsing each file concerned once, and sorts by them.

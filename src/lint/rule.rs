@@ -16,8 +16,8 @@ pub struct Rule {
     pub summary: &'static str,
     /// What it checks, why, examples and what to do, in Markdown.
     pub docs: &'static str,
-    /// The check itself, by what it looks at.
-    pub check: Check,
+    /// The checks themselves, by what they look at; several where a part of the work is each board's own.
+    pub checks: &'static [Check],
 }
 
 impl Rule {
@@ -123,7 +123,7 @@ macro_rules! declare_rule {
         $(#[doc = $doc:literal])+
         $name:literal, $family:ident, $severity:ident,
         $summary:literal,
-        $scope:ident($check:path)
+        $($scope:ident($check:path)),+
     ) => {
         $(#[doc = $doc])+
         pub(super) static RULE: $crate::lint::Rule = $crate::lint::Rule {
@@ -135,7 +135,7 @@ macro_rules! declare_rule {
                 $($doc, "\n",)+
                 $crate::lint::rule::what_books_may_do!($family, $severity)
             ),
-            check: $crate::lint::Check::$scope($check),
+            checks: &[$($crate::lint::Check::$scope($check)),+],
         };
     };
 }

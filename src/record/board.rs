@@ -585,7 +585,7 @@ pub struct Note {
 pub struct Accept {
     /// The rule.
     pub rule: String,
-    /// The id that the finding is about, or "board".
+    /// The id that the finding is about, also in a job, or "board".
     pub at: String,
     /// Why it is right as it is; shown in the guide.
     #[schemars(length(min = 8, max = 500))]

@@ -57,12 +57,9 @@ pub fn parse<T: DeserializeOwned>(text: &str, version: u32, validator: &Validato
             faults.push(Fault::at_value(keys!["schema"], kind));
         }
         _ => {
-            let is_new = |fault: &Fault| {
-                let known = faults.iter().filter(|known| known.blocks());
-                known
-                    .take(MOST_FAULTS)
-                    .all(|known| known.spot != fault.spot)
-            };
+            let known = faults.iter().filter(|fault| fault.blocks());
+            let known: Vec<&Spot> = known.take(MOST_FAULTS).map(|fault| &fault.spot).collect();
+            let is_new = |fault: &Fault| !known.contains(&&fault.spot);
             let more: Vec<Fault> = validator.faults(&json).into_iter().filter(is_new).collect();
             faults.extend(more);
         }

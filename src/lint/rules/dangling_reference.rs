@@ -49,7 +49,7 @@ declare_rule! {
     /// Correct the name, or add what it names. The bare board is `pcb` as a face and `board` in a note.
     "dangling-reference", Identity, Error,
     "a name that names nothing",
-    Book(check)
+    Book(check), Board(check_board)
 }
 
 fn check(book: &Book, report: &mut Report<'_>) {
@@ -60,10 +60,15 @@ fn check(book: &Book, report: &mut Report<'_>) {
             resolve(rule, &names.rules, place, report);
         }
     }
-    for board in &book.boards {
-        look_at_board(&names, board, report);
+    for job in &book.orphans {
+        look_at_job(&names, job, report);
     }
-    for job in book.jobs() {
+}
+
+fn check_board(book: &Book, board: &Board, report: &mut Report<'_>) {
+    let names = Names::of(book);
+    look_at_board(&names, board, report);
+    for job in &board.jobs {
         look_at_job(&names, job, report);
     }
 }

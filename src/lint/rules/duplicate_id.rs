@@ -50,16 +50,13 @@ declare_rule! {
     /// Rename one of the two, and look at what refers to it. Two zones for two revisions are two zones.
     "duplicate-id", Identity, Error,
     "one id for two things",
-    Book(check)
+    Book(check), Board(within)
 }
 
 fn check(book: &Book, report: &mut Report<'_>) {
     let mut ids = Ids::new("boards");
     for board in &book.boards {
         ids.add(board.id(), || board.at(keys!["board", "id"]), report);
-    }
-    for board in &book.boards {
-        within(board, report);
     }
     let stock = &book.stock;
     let pads = stock.pads.iter().map(|pad| &*pad.id);
@@ -71,7 +68,7 @@ fn check(book: &Book, report: &mut Report<'_>) {
 }
 
 /// Looks for two things of one record. Parts come before zones, so a zone's double is its part.
-fn within(board: &Board, report: &mut Report<'_>) {
+fn within(_: &Book, board: &Board, report: &mut Report<'_>) {
     let mut ids = Ids::new("things of this record");
     for (thing, id) in board.things() {
         let is_of_its_part = matches!(thing, Thing::Zone(zone) if is_part_of_zone(board, zone, id));

@@ -1,4 +1,4 @@
-use crate::book::{Book, MARKER};
+use crate::book::{Board, Book, Job, MARKER};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::markdown::{UnsafePart, unsafe_parts};
@@ -47,7 +47,7 @@ declare_rule! {
     /// `[[photo]]` that says what it shows.
     "unsafe-markdown", Reading, Warning,
     "part of a note that the guide cannot show",
-    Book(check)
+    Book(check), Board(check_board)
 }
 
 fn check(book: &Book, report: &mut Report<'_>) {
@@ -59,23 +59,24 @@ fn check(book: &Book, report: &mut Report<'_>) {
             report,
         );
     }
-    for board in &book.boards {
-        for (index, note) in board.record.note.iter().enumerate() {
-            look(
-                &note.text,
-                || board.at(keys!["note", index, "text"]),
-                report,
-            );
-        }
+    for job in &book.orphans {
+        look_at_job(job, report);
     }
-    for job in book.jobs() {
-        if let Some(note) = &job.record.note {
-            let place = || Place {
-                file: job.file,
-                spot: Spot::Value(keys!["note"]),
-            };
-            look(note, place, report);
-        }
+}
+
+fn check_board(_: &Book, board: &Board, report: &mut Report<'_>) {
+    for (index, note) in board.record.note.iter().enumerate() {
+        let place = || board.at(keys!["note", index, "text"]);
+        look(&note.text, place, report);
+    }
+    for job in &board.jobs {
+        look_at_job(job, report);
+    }
+}
+
+fn look_at_job(job: &Job, report: &mut Report<'_>) {
+    if let Some(note) = &job.record.note {
+        look(note, || job.at(keys!["note"]), report);
     }
 }
 
