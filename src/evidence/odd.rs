@@ -1,12 +1,8 @@
 //! Readings that are likely a slip, to be told while the pad still lies on the bench.
-//!
-//! The measuring form of a page judges by the same limits, which it is given with the form, and is held to
-//! the same cases (`tests/fixtures/odd-readings.json`).
 
 use serde::Serialize;
 
-use super::ZoneEvidence;
-use crate::book::Book;
+use crate::book::{Board, Book};
 
 /// Where on an old pad a thickness is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,7 +16,7 @@ pub enum At {
 /// What a pad's readings are judged by, mm.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Expected {
-    /// Free thicknesses that it is likely to have: the record's, and the jobs'.
+    /// Free thicknesses that it is likely to have: the record's, or where that is silent the jobs'.
     pub free_mm: Vec<f64>,
     /// Thicknesses that can be bought; none where that is not known.
     pub stocked_mm: Vec<f64>,
@@ -132,17 +128,17 @@ impl Odd {
 
 impl Expected {
     /// Returns what a zone's readings are judged by.
-    pub fn of(book: &Book, pad_mm: Option<f64>, evidence: &ZoneEvidence) -> Self {
-        let read = evidence.jobs.iter().filter_map(|job| job.edge);
+    pub fn of(book: &Book, board: &Board, zone: usize) -> Self {
         let pads = book.stock.pads.iter();
         let mut stocked_mm: Vec<f64> = pads.flat_map(|pad| &pad.thickness_mm).copied().collect();
         stocked_mm.sort_by(f64::total_cmp);
         stocked_mm.dedup();
+        let free_mm = match board.record.zone[zone].pad_mm {
+            Some(pad_mm) => vec![pad_mm],
+            None => read_mm(board, &board.record.zone[zone].id),
+        };
         Self {
-            free_mm: pad_mm
-                .into_iter()
-                .chain(read.map(|edge| edge.mean_mm))
-                .collect(),
+            free_mm,
             stocked_mm,
         }
     }
@@ -190,6 +186,15 @@ impl Expected {
             .min_by(|(left, _), (right, _)| left.total_cmp(right))
             .map(|(_, odd)| odd)
     }
+}
+
+/// Returns what each job read of a zone's edges on the whole, mm.
+fn read_mm(board: &Board, zone: &str) -> Vec<f64> {
+    let readings = board.own_jobs().flat_map(|job| &job.record.reading);
+    let edges = readings.filter(|reading| reading.zone == zone && !reading.edge_mm.is_empty());
+    #[expect(clippy::cast_precision_loss, reason = "a hundred readings at most")]
+    let mean = |edge_mm: &[f64]| edge_mm.iter().sum::<f64>() / edge_mm.len() as f64;
+    edges.map(|reading| mean(&reading.edge_mm)).collect()
 }
 
 /// Returns the thickness that is nearest to a reading, mm.
