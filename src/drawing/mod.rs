@@ -4,6 +4,7 @@
 //! Colours and weights are classes, set by the one style sheet of drawings; nothing here depends on
 //! them to be understood.
 
+mod caliper;
 mod dimensions;
 mod hatch;
 mod labels;
@@ -14,6 +15,7 @@ mod place;
 mod svg;
 mod view;
 
+pub use caliper::caliper;
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use svg::{Element, number};

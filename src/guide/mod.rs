@@ -3,6 +3,7 @@
 mod bundle;
 mod cautions;
 mod facts;
+mod form;
 mod index;
 mod photo;
 mod rules;
@@ -98,7 +99,7 @@ pub fn compile(
             let (jobs, mut facts) = gather(book, &findings, board);
             let (shown, unshown) = photo::write(&site, book, board)?;
             facts.photos.retain(|photo| shown.contains(&photo.file));
-            write_board(&site, &templates, &about, (board, &jobs, &facts))?;
+            write_board(&site, &templates, (book, &about), (board, &jobs, &facts))?;
             progress.step();
             Ok((IndexEntry::of(&facts), unshown))
         })
@@ -167,11 +168,11 @@ fn gather<'a>(
 fn write_board(
     site: &Site,
     templates: &Templates,
-    about: &BookFacts,
+    (book, about): (&Book, &BookFacts),
     (board, jobs, facts): (&Board, &[&Job], &BoardFacts),
 ) -> Result<(), Failure> {
     let folder = format!("boards/{}", board.id());
-    for (name, text) in sheet::render(templates, about, board, facts)? {
+    for (name, text) in sheet::render(templates, (book, about), board, facts)? {
         site.write(&format!("{folder}/{name}"), text.as_bytes())?;
     }
     let bundle = bundle::of_board(facts, &board.record, jobs);

@@ -6,9 +6,10 @@ use serde::Serialize;
 use super::BookFacts;
 use super::cautions::{self, Caution};
 use super::facts::BoardFacts;
+use super::form::Form;
 use super::templates::Templates;
 use crate::Failure;
-use crate::book::Board;
+use crate::book::{Board, Book};
 use crate::drawing::{Element, Layers, View, map, number, swatch};
 use crate::record::schema::Words as _;
 use crate::record::{NoteKind, Phase, Side};
@@ -116,6 +117,7 @@ struct Context<'a> {
     maps: &'a [Drawing],
     swatches: &'a [Value],
     doubtful: bool,
+    form: Value,
     board: Value,
 }
 
@@ -123,11 +125,12 @@ struct Context<'a> {
 /// folder and their text.
 pub(super) fn render(
     templates: &Templates,
-    book: &BookFacts,
+    (book, about): (&Book, &BookFacts),
     board: &Board,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
     let (figures, mut files) = figures(board);
+    let form = Value::from(minijinja::value::Serde(Form::of(book, board)));
     // Turned into template values once: every sheet shows the same facts.
     let board = Value::from(minijinja::value::Serde(facts));
     let (swatches, signals) = (swatches(facts), signals(facts));
@@ -136,7 +139,7 @@ pub(super) fn render(
             .iter()
             .find(|(layers, _)| Some(*layers) == sheet.layers);
         let context = Context {
-            book,
+            book: about,
             root: "../../",
             title: sheet.title,
             question: sheet.question,
@@ -152,6 +155,7 @@ pub(super) fn render(
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
             doubtful: facts.is_doubtful(),
+            form: form.clone(),
             board: board.clone(),
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
