@@ -372,6 +372,23 @@ fn other_pads_are_told_apart() {
     assert!(wrong.does.contains("held off `gpu`"), "{}", wrong.does);
 }
 
+/// Common practice: at 2 mm on a memory package, 16 or 24 W/(m·K) is all the same.
+#[test]
+fn a_better_label_hardly_cools_better() {
+    let book = demo();
+    let board = book.board("osk-tern-240").expect("a board");
+    let with = |id: &str| {
+        let mut trial = with_pad(board, "mem-front", 2.0);
+        trial.pads[0].pad = book.stock.pad(id);
+        let facts = FitFacts::of(&Fit::of(&book, board, &trial));
+        let drops = facts.zones[0].pieces.iter();
+        let greatest = drops.map(|piece| piece.drop_k.expect("its heat is known"));
+        greatest.reduce(f64::max).expect("pieces")
+    };
+    let gain = with("dense-16") - with("dense-24");
+    assert!((0.0..1.0).contains(&gain), "{gain} K");
+}
+
 #[test]
 fn the_yield_counts_what_fails() {
     let book = demo();
