@@ -25,6 +25,7 @@ mod mirrored_coordinates;
 mod missing_key;
 mod names_differ_in_case;
 mod near_twin_boards;
+mod no_stock_fits;
 mod not_finite;
 mod not_toml;
 mod out_of_range;
@@ -87,6 +88,7 @@ pub static ALL: &[&Rule] = &[
     &missing_key::RULE,
     &names_differ_in_case::RULE,
     &near_twin_boards::RULE,
+    &no_stock_fits::RULE,
     &not_finite::RULE,
     &not_toml::RULE,
     &out_of_range::RULE,
