@@ -87,6 +87,20 @@ impl Book {
         Ok(Self::assemble(files, reads))
     }
 
+    /// Loads a list of pads that lies outside a book, as a book of nothing else. What is wrong with it is kept
+    /// with it.
+    pub fn of_pads(path: &Path) -> Self {
+        let found = Found {
+            name: path.to_string_lossy().into_owned(),
+            path: path.to_path_buf(),
+            obstacle: None,
+        };
+        let kind = Kind::Pads;
+        let validators = BTreeMap::from([(kind, Validator::new(kind.schema()))]);
+        let (file, read) = read_as(Role::Record(kind), FileId(0), found, &validators);
+        Self::assemble(vec![file], vec![read])
+    }
+
     fn assemble(files: Vec<SourceFile>, reads: Vec<Read>) -> Self {
         let mut book = Self {
             files,
@@ -182,7 +196,15 @@ fn role(name: &str) -> Role {
 }
 
 fn read(id: FileId, found: Found, validators: &BTreeMap<Kind, Validator>) -> (SourceFile, Read) {
-    let role = role(&found.name);
+    read_as(role(&found.name), id, found, validators)
+}
+
+fn read_as(
+    role: Role,
+    id: FileId,
+    found: Found,
+    validators: &BTreeMap<Kind, Validator>,
+) -> (SourceFile, Read) {
     let mut file = SourceFile {
         id,
         name: found.name,

@@ -16,7 +16,7 @@ use gapbook::book::{Board, Book};
 use gapbook::record::Date;
 
 use super::progress::Bar;
-use super::{Context, Outcome, fit};
+use super::{Context, Outcome, find};
 
 /// Write down a job: what was measured and fitted while a board was open
 ///
@@ -64,7 +64,7 @@ struct Subject<'a> {
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
     let root = context.root(None)?;
     let book = Book::load(&root, &Bar::new())?;
-    let board = fit::board(&book, &options.board)?;
+    let board = find::one_board(&book, &options.board)?;
     let today = today();
     if let Some(date) = options.date.filter(|&date| date > today) {
         return Err(Failure::new(format!("{date} is still to come"))

@@ -25,6 +25,7 @@ mod mirrored_coordinates;
 mod missing_key;
 mod names_differ_in_case;
 mod near_twin_boards;
+mod no_stock_fits;
 mod not_finite;
 mod not_toml;
 mod out_of_range;
@@ -38,6 +39,7 @@ mod pad_hard;
 mod pad_over_keepout;
 mod pad_over_screw;
 mod pad_overhangs_part;
+mod pad_table_falls;
 mod pad_too_small;
 mod part_barely_covered;
 mod part_without_zone;
@@ -87,6 +89,7 @@ pub static ALL: &[&Rule] = &[
     &missing_key::RULE,
     &names_differ_in_case::RULE,
     &near_twin_boards::RULE,
+    &no_stock_fits::RULE,
     &not_finite::RULE,
     &not_toml::RULE,
     &out_of_range::RULE,
@@ -100,6 +103,7 @@ pub static ALL: &[&Rule] = &[
     &pad_over_keepout::RULE,
     &pad_over_screw::RULE,
     &pad_overhangs_part::RULE,
+    &pad_table_falls::RULE,
     &pad_too_small::RULE,
     &part_barely_covered::RULE,
     &part_without_zone::RULE,

@@ -1,0 +1,87 @@
+//! Instances with known best values; their sources are in `tests/reference/cutting.json`.
+
+use gapbook::cutting::{Effort, Order, check, plan};
+use rayon::prelude::*;
+use serde::Deserialize;
+
+use crate::order;
+
+#[derive(Deserialize)]
+struct Instances {
+    exhaustive: Vec<Instance<Best>>,
+    class: Vec<Instance<usize>>,
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "kebab-case")]
+struct Instance<T> {
+    name: String,
+    sheet: [u32; 2],
+    pieces: Vec<[u32; 3]>,
+    as_they_lie: T,
+    turned: T,
+}
+
+#[derive(Deserialize)]
+struct Best {
+    sheets: usize,
+    remnant: u64,
+    cuts: usize,
+}
+
+impl<T> Instance<T> {
+    /// Returns the two orders with what is best for each.
+    fn orders(&self) -> [(Order, &T); 2] {
+        let turned = order(self.sheet, &self.pieces);
+        let as_they_lie = Order {
+            may_turn: false,
+            ..turned.clone()
+        };
+        [(as_they_lie, &self.as_they_lie), (turned, &self.turned)]
+    }
+}
+
+fn instances() -> Instances {
+    serde_json::from_str(include_str!("../reference/cutting.json")).expect("instances")
+}
+
+#[test]
+fn small_orders_are_planned_as_well_as_by_enumeration() {
+    let mut fewest_cuts = Vec::new();
+    for instance in instances().exhaustive {
+        for (order, best) in instance.orders() {
+            let found = plan(&order, Effort::BRIEF).expect("pieces fit");
+            let name = format!("{}, turning {}", instance.name, order.may_turn);
+            assert_eq!(check(&order, &found), Ok(()), "{name}");
+            let known = (best.sheets, best.remnant);
+            assert_eq!((found.sheets(), found.largest_remnant()), known, "{name}");
+            assert!(
+                found.sheets_are_proven() && found.remnant_is_proven,
+                "{name}"
+            );
+            assert!(found.least_cuts <= best.cuts, "{name}: the bound on cuts");
+            fewest_cuts.push((name, found.cuts(), best.cuts));
+        }
+    }
+    fewest_cuts.retain(|(_, found, best)| found > best);
+    assert!(
+        fewest_cuts.is_empty(),
+        "more cuts than needed: {fewest_cuts:?}"
+    );
+}
+
+#[test]
+fn published_sheet_counts_are_reached_and_never_beaten() {
+    let effort = Effort {
+        exact: 0,
+        search: 400_000,
+    };
+    instances().class.par_iter().for_each(|instance| {
+        for (order, &best) in instance.orders() {
+            let found = plan(&order, effort).expect("pieces fit");
+            let name = format!("{}, turning {}", instance.name, order.may_turn);
+            assert_eq!(check(&order, &found), Ok(()), "{name}");
+            assert_eq!(found.sheets(), best, "{name}: bound {}", found.least_sheets);
+        }
+    });
+}
