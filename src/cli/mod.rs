@@ -5,6 +5,7 @@
 mod compile;
 mod find;
 mod fit;
+mod intake;
 mod lint;
 mod output;
 mod progress;
@@ -44,6 +45,7 @@ enum Command {
     Compile(compile::Options),
     Find(find::Options),
     Fit(fit::Options),
+    Intake(intake::Options),
     Lint(lint::Options),
     Rules(rules::Options),
     Schema(schema::Options),
@@ -111,6 +113,7 @@ impl Arguments {
             Some(Command::Compile(options)) => compile::run(&context, &options),
             Some(Command::Find(options)) => find::run(&context, &options),
             Some(Command::Fit(options)) => fit::run(&context, &options),
+            Some(Command::Intake(options)) => intake::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),
