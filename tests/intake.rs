@@ -288,6 +288,12 @@ fn a_stopped_job_goes_on_where_it_was() {
 
     let mut talk = desk.talk(&["intake", "demo", "--bench", "quayside-2"]);
     talk.answer("heat", "skip");
+    talk.expect("edge, mm");
+    let process = talk.0.process_mut();
+    let ended = process.kill(rexpect::process::Signal::SIGHUP);
+    ended.expect("the terminal is gone");
+
+    let mut talk = desk.talk(&["intake", "demo", "--bench", "quayside-2"]);
     for _ in 0..2 {
         talk.answer("edge, mm", "2.0 1.99");
         talk.answer("imprint, mm", "skip");
@@ -410,6 +416,34 @@ fn what_cannot_be_is_refused_kindly() {
         assert!(said.contains(expected), "{arguments:?}: {said}");
     }
     assert_eq!(desk.names(), [""; 0], "and nothing is written");
+}
+
+#[test]
+fn a_bare_or_faulty_record_is_asked_about_all_the_same() {
+    let outline = "outline_mm = [100.0, 60.0]\n";
+    let head = &BOARD[..BOARD.find("[[body]]").expect("a body")];
+    let twice = BOARD.replace("id = \"behind\"", "id = \"mem\"");
+    for (board, pads) in [(head, 0), (&*twice.replace(outline, ""), 1)] {
+        let desk = Desk::new();
+        desk.write("osk/demo/board.toml", board);
+        let mut talk = desk.talk(&["intake", "demo", "--bench", "x", "--date", DAY]);
+        for heading in ["revision", "measured with", "room"] {
+            talk.answer(heading, "skip");
+        }
+        for _ in 0..pads {
+            talk.answer("edge, mm", "2.0");
+            talk.answer("imprint, mm", "1.6");
+            talk.answer("recorded", "skip");
+        }
+        talk.answer("room", "skip");
+        talk.answer("anything", "");
+        talk.expect("Written");
+        assert_eq!(
+            talk.status(),
+            0,
+            "what is wrong is the board's, not the job's"
+        );
+    }
 }
 
 #[test]
