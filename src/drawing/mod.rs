@@ -1,9 +1,12 @@
-//! Drawings as SVG: the maps of a board, to scale.
+//! Drawings as SVG: the maps of a board, to scale; its section; the bond line over its die.
 //!
 //! Line weights follow ISO 128 (wide for outlines, half of that for the rest), lettering ISO 3098.
 //! Colours and weights are classes, set by the one style sheet of drawings; nothing here depends on
 //! them to be understood.
 
+mod bondline;
+mod callout;
+mod cut;
 mod dimensions;
 mod hatch;
 mod labels;
@@ -11,11 +14,17 @@ mod map;
 mod marks;
 mod piece;
 mod place;
+mod profile;
+mod section;
 mod svg;
 mod view;
 
+pub use bondline::bond_line;
+pub use cut::{Cut, Way};
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
+pub use profile::cut;
+pub use section::{Section, section};
 pub use svg::{Element, number};
 pub use view::View;
 
