@@ -1,9 +1,10 @@
-//! Drawings as SVG: the maps of a board, to scale.
+//! Drawings as SVG: the maps of a board, to scale, and its pads on their sheets, at 1:1.
 //!
 //! Line weights follow ISO 128 (wide for outlines, half of that for the rest), lettering ISO 3098.
 //! Colours and weights are classes, set by the one style sheet of drawings; nothing here depends on
 //! them to be understood.
 
+mod cutting;
 mod dimensions;
 mod hatch;
 mod labels;
@@ -14,6 +15,7 @@ mod place;
 mod svg;
 mod view;
 
+pub use cutting::cutting;
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use svg::{Element, number};

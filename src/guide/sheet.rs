@@ -5,11 +5,12 @@ use serde::Serialize;
 
 use super::BookFacts;
 use super::cautions::{self, Caution};
-use super::facts::BoardFacts;
+use super::facts::{BoardFacts, CuttingFacts};
 use super::templates::Templates;
 use crate::Failure;
 use crate::book::Board;
-use crate::drawing::{Element, Layers, View, map, number, swatch};
+use crate::cutting::{CutLayout, CutStock};
+use crate::drawing::{self, Element, Layers, View, map, number, swatch};
 use crate::record::schema::Words as _;
 use crate::record::{NoteKind, Phase, Side};
 
@@ -115,6 +116,7 @@ struct Context<'a> {
     signals: &'a [Signal],
     maps: &'a [Drawing],
     swatches: &'a [Value],
+    cuttings: &'a Value,
     doubtful: bool,
     board: Value,
 }
@@ -131,6 +133,7 @@ pub(super) fn render(
     // Turned into template values once: every sheet shows the same facts.
     let board = Value::from(minijinja::value::Serde(facts));
     let (swatches, signals) = (swatches(facts), signals(facts));
+    let cuttings = cuttings(facts);
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures
             .iter()
@@ -151,6 +154,7 @@ pub(super) fn render(
             signals: &signals,
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
+            cuttings: &cuttings,
             doubtful: facts.is_doubtful(),
             board: board.clone(),
         };
@@ -195,7 +199,7 @@ type Figures = Vec<(Layers, Vec<Drawing>)>;
 /// Draws a board's maps for its sheets, each kind once, and each side whole as a file of its own, to
 /// be enlarged.
 fn figures(board: &Board) -> (Figures, Vec<(String, String)>) {
-    let style = Element::new("style").text(crate::drawing::STYLE);
+    let style = Element::new("style").text(drawing::STYLE);
     let mut files = Vec::new();
     let mut figures = Vec::new();
     for layers in [Layers::ALL, Layers::SCREWS, Layers::PADS] {
@@ -256,4 +260,13 @@ fn swatches(facts: &BoardFacts) -> Vec<Value> {
             Value::from_safe_string(svg.unwrap_or_default())
         })
         .collect()
+}
+
+/// Draws how the pads are cut: by plan, by stock, by sheet.
+fn cuttings(facts: &BoardFacts) -> Value {
+    let sheet =
+        |layout: &CutLayout| Value::from_safe_string(drawing::cutting([layout]).serialise());
+    let stock = |stock: &CutStock| Value::from_iter(stock.layouts.iter().map(sheet));
+    let plan = |plan: &CuttingFacts| Value::from_iter(plan.cut.stocks.iter().map(stock));
+    Value::from_iter(facts.cutting.iter().map(plan))
 }

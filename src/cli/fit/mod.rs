@@ -12,6 +12,8 @@ use gapbook::lint::{Severity, lint as check, render};
 use gapbook::progress::Silent;
 use gapbook::stack::{Fit, FitFacts};
 
+pub(super) use trial::{material, revision, tried_pad};
+
 use super::find::{nothing, search};
 use super::progress::Bar;
 use super::{Context, Form, Outcome, output, text};
@@ -135,7 +137,8 @@ fn own_stock(path: &Path) -> Result<Book, Failure> {
     )
 }
 
-fn board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
+/// Finds the board that a name means alone.
+pub(super) fn board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
     let words = [name.to_owned()];
     match search::matching(book, &words)[..] {
         [] => Err(nothing(book, &words)),

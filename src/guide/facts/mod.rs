@@ -4,6 +4,7 @@
 //! they cannot disagree. Numbers stay numbers; the templates choose decimals and say "not known".
 
 mod before;
+mod cutting;
 mod job;
 mod moves;
 mod note;
@@ -14,6 +15,7 @@ mod zone;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+pub use cutting::CuttingFacts;
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
@@ -79,6 +81,8 @@ pub struct BoardFacts {
     pub moves: Vec<Move>,
     /// The moves that close it: the same, reversed.
     pub closing: Vec<Move>,
+    /// How its pads are cut from new sheets, for each revision whose pads differ.
+    pub cutting: Vec<CuttingFacts>,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
     /// Notes of the benches.
@@ -129,6 +133,7 @@ impl BoardFacts {
             moves,
             closing,
             zones,
+            cutting: cutting::plans(book, board),
             jobs: jobs
                 .iter()
                 .map(|job| job::facts(book, board, job))
