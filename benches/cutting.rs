@@ -6,12 +6,13 @@
 
 #![expect(clippy::print_stdout, reason = "a benchmark prints its table")]
 
+use std::path::Path;
 use std::time::Instant;
 
-use gapbook::cutting::{Effort, Order, Piece, Plan, Size, check, plan};
-
-/// A graphics board: memory, two columns of power stages, coils, a few longer pieces.
-const GRAPHICS: [[u32; 3]; 4] = [[1200, 1400, 12], [600, 500, 18], [1000, 3200, 2], [2400, 800, 2]];
+use gapbook::book::Book;
+use gapbook::cutting::{CutFacts, Effort, Order, Piece, Plan, Size, check, plan};
+use gapbook::progress::Silent;
+use gapbook::stack::{Fit, Trial};
 
 /// Orders of 200 pieces of 20 sizes that are planned, each from another seed.
 const LARGE_ORDERS: u64 = 10;
@@ -22,14 +23,29 @@ fn main() {
         return published(&std::fs::read_to_string(file).expect("a file of instances"));
     }
     let sheet = Size::new(10_000, 10_000);
-    println!("{:>10} {:>9} {:>7} {:>7}  proven", "order", "ms", "sheets", "bound");
+    println!(
+        "{:>10} {:>9} {:>7} {:>7}  proven",
+        "order", "ms", "sheets", "bound"
+    );
+    let book = Path::new(env!("CARGO_MANIFEST_DIR")).join("boards");
+    let book = Book::load(&book, &Silent).expect("the demo book");
+    let board = book.board("osk-tern-240").expect("a graphics board");
+    let fits = [Fit::of(&book, board, &Trial::default())];
     for (name, effort) in [("guide", Effort::BRIEF), ("command", Effort::THOROUGH)] {
-        let order = order(sheet, &GRAPHICS, true);
-        report(name, &order, effort);
+        let (whole, milliseconds) = clocked(|| CutFacts::of(&fits, &book.cutting, &[], effort));
+        let sheets: usize = whole.stocks.iter().filter_map(|stock| stock.sheets).sum();
+        let stocks = whole.stocks.len();
+        println!(
+            "{name:>10} {milliseconds:>9.2} {sheets:>7} {stocks:>7}  (sheets of so many stocks)"
+        );
     }
     for seed in 1..=LARGE_ORDERS {
         let pieces = large(seed);
-        report(&format!("200 no {seed}"), &order(sheet, &pieces, true), Effort::THOROUGH);
+        report(
+            &format!("200 no {seed}"),
+            &order(sheet, &pieces, true),
+            Effort::THOROUGH,
+        );
     }
 }
 
@@ -51,25 +67,51 @@ fn order(sheet: Size, pieces: &[[u32; 3]], may_turn: bool) -> Order {
 fn large(seed: u64) -> Vec<[u32; 3]> {
     let mut state = seed;
     let mut next = |least: u32, most: u32| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1);
         least + u32::try_from(state >> 33).expect("31 bits") % (most - least + 1)
     };
-    (0..20).map(|_| [50 * next(10, 90), 50 * next(10, 90), 10]).collect()
+    (0..20)
+        .map(|_| [50 * next(10, 90), 50 * next(10, 90), 10])
+        .collect()
 }
 
 #[expect(clippy::disallowed_methods, reason = "a benchmark measures time")]
-fn timed(order: &Order, effort: Effort) -> (Plan, f64) {
+fn clocked<T>(work: impl FnOnce() -> T) -> (T, f64) {
     let start = Instant::now();
-    let plan = plan(order, effort).expect("it can be planned");
-    let milliseconds = start.elapsed().as_secs_f64() * 1e3;
+    let done = work();
+    (done, start.elapsed().as_secs_f64() * 1e3)
+}
+
+fn timed(order: &Order, effort: Effort) -> (Plan, f64) {
+    let (plan, milliseconds) = clocked(|| plan(order, effort).expect("it can be planned"));
     assert_eq!(check(order, &plan), Ok(()), "a plan passes its proof");
     (plan, milliseconds)
 }
 
 fn report(name: &str, order: &Order, effort: Effort) {
     let (plan, milliseconds) = timed(order, effort);
-    let (sheets, bound, verdict) = (plan.sheets(), plan.least_sheets, plan.in_words());
-    println!("{name:>10} {milliseconds:>9.2} {sheets:>7} {bound:>7}  {verdict}");
+    let (sheets, bound) = (plan.sheets(), plan.least_sheets);
+    let wanted: f64 = order
+        .pieces
+        .iter()
+        .map(|piece| area(piece.size) * f64::from(piece.count))
+        .sum();
+    let spent: f64 = plan.layouts.iter().map(|_| area(order.sheet)).sum();
+    let kept = plan
+        .layouts
+        .iter()
+        .filter_map(|layout| layout.remnants.first());
+    let kept = kept.map(|patch| area(patch.size)).fold(0.0, f64::max);
+    let more = 100.0 * ((spent - kept) / wanted - 1.0);
+    println!(
+        "{name:>10} {milliseconds:>9.2} {sheets:>7} {bound:>7}  {more:.1} % over the pieces' area"
+    );
+}
+
+fn area(size: Size) -> f64 {
+    f64::from(size.width) * f64::from(size.height)
 }
 
 /// Says how many instances reach their best known value, by their first two words.
@@ -86,8 +128,14 @@ fn published(text: &str) {
         let order = order(sheet, &pieces, number(2) == 1);
         let (plan, milliseconds) = timed(&order, Effort::THOROUGH);
         let best = number(1) as usize;
-        let turns = if order.may_turn { "turned" } else { "as they lie" };
-        let group = words[0].rsplit_once('_').map_or(words[0], |(group, _)| group);
+        let turns = if order.may_turn {
+            "turned"
+        } else {
+            "as they lie"
+        };
+        let group = words[0]
+            .rsplit_once('_')
+            .map_or(words[0], |(group, _)| group);
         let group = format!("{group} {turns}");
         let at = groups.iter().position(|(name, ..)| *name == group);
         let at = at.unwrap_or_else(|| {
@@ -103,8 +151,13 @@ fn published(text: &str) {
         counts[5] += plan.least_sheets;
         *slowest = slowest.max(milliseconds);
     }
-    println!("{:<22} {:>4} {:>8} {:>7} {:>7} {:>6} {:>6} {:>8}", "group", "of", "at best", "proven", "sheets", "best", "bound", "slowest");
+    println!(
+        "{:<22} {:>4} {:>8} {:>7} {:>7} {:>6} {:>6} {:>8}",
+        "group", "of", "at best", "proven", "sheets", "best", "bound", "slowest"
+    );
     for (name, [of, at_best, proven, sheets, best, bound], slowest) in groups {
-        println!("{name:<22} {of:>4} {at_best:>8} {proven:>7} {sheets:>7} {best:>6} {bound:>6} {slowest:>5.0} ms");
+        println!(
+            "{name:<22} {of:>4} {at_best:>8} {proven:>7} {sheets:>7} {best:>6} {bound:>6} {slowest:>5.0} ms"
+        );
     }
 }

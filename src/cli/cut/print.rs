@@ -111,7 +111,7 @@ fn stock(
         let (count, size, zone) = (piece.count, size(piece.size_mm), text::line(&piece.of.zone));
         writeln!(
             out,
-            "  {letter}  {count} × {size} mm for {zone}{board}{strip}"
+            "  {letter}  {count} of {size} mm for {zone}{board}{strip}"
         )?;
     }
     for line in text::wrap(&text::line(&stock.verdict), width.saturating_sub(2)) {
