@@ -1,4 +1,5 @@
-//! Drawings as SVG: the maps of a board, to scale; its section; the bond line over its die.
+//! Drawings as SVG: the maps of a board, to scale; its section; the bond line over its die; its pads on
+//! their sheets, at 1:1.
 //!
 //! Line weights follow ISO 128 (wide for outlines, half of that for the rest), lettering ISO 3098.
 //! Colours and weights are classes, set by the one style sheet of drawings; nothing here depends on
@@ -7,6 +8,7 @@
 mod bondline;
 mod callout;
 mod cut;
+mod cutting;
 mod dimensions;
 mod hatch;
 mod labels;
@@ -21,6 +23,7 @@ mod view;
 
 pub use bondline::bond_line;
 pub use cut::{Cut, Way};
+pub use cutting::cutting;
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use profile::cut;

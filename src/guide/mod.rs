@@ -20,8 +20,8 @@ use serde::Serialize;
 
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
-    Act, BoardFacts, BodyFacts, ConnectorFacts, FindingFacts, HeightFrom, JobFacts, Move,
-    NoteFacts, PartFacts, PhotoFacts, TrayFacts, WrongPad, ZoneFacts,
+    Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeightFrom, JobFacts,
+    Move, NoteFacts, PartFacts, PhotoFacts, TrayFacts, WrongPad, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 

@@ -32,6 +32,7 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "rule.html",
     "rules.html",
     "sheets/close.html",
+    "sheets/cutting.html",
     "sheets/decide.html",
     "sheets/fit.html",
     "sheets/frame.html",
