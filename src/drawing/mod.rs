@@ -6,6 +6,7 @@
 //! them to be understood.
 
 mod bondline;
+mod caliper;
 mod callout;
 mod cut;
 mod cutting;
@@ -22,6 +23,7 @@ mod svg;
 mod view;
 
 pub use bondline::bond_line;
+pub use caliper::caliper;
 pub use cut::{Cut, Way};
 pub use cutting::cutting;
 pub(crate) use map::thickness;

@@ -1,4 +1,7 @@
 //! Readings that are likely a slip, to be told while the pad still lies on the bench.
+//!
+//! The measuring form of a page judges by the same limits, which it is given with the form, and is held to
+//! the same cases (`tests/fixtures/odd-readings.json`).
 
 use serde::Serialize;
 

@@ -7,9 +7,10 @@ use super::BookFacts;
 use super::cautions::{self, Caution};
 use super::facts::{BoardFacts, CuttingFacts};
 use super::fit::FitView;
+use super::form::Form;
 use super::templates::Templates;
 use crate::Failure;
-use crate::book::Board;
+use crate::book::{Board, Book};
 use crate::cutting::{CutLayout, CutStock};
 use crate::drawing::{self, Cut, Element, Layers, View, map, number, swatch};
 use crate::record::schema::Words as _;
@@ -131,6 +132,7 @@ struct Context<'a> {
     fit: &'a FitView,
     cuttings: &'a Value,
     doubtful: bool,
+    form: Value,
     board: Value,
 }
 
@@ -138,12 +140,13 @@ struct Context<'a> {
 /// folder and their text.
 pub(super) fn render(
     templates: &Templates,
-    book: &BookFacts,
+    (book, about): (&Book, &BookFacts),
     fit: &Fit<'_>,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
     let (cut, view) = FitView::of(fit, &facts.fit);
     let (figures, mut files) = figures(fit.board, cut.as_ref());
+    let form = Value::from(minijinja::value::Serde(Form::of(book, fit.board)));
     // Turned into template values once: every sheet shows the same facts.
     let board = Value::from(minijinja::value::Serde(facts));
     let (swatches, signals) = (swatches(facts), signals(facts));
@@ -151,7 +154,7 @@ pub(super) fn render(
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures.iter().find(|(maps, _)| Some(*maps) == sheet.maps);
         let context = Context {
-            book,
+            book: about,
             root: "../../",
             title: sheet.title,
             question: sheet.question,
@@ -169,6 +172,7 @@ pub(super) fn render(
             fit: &view,
             cuttings: &cuttings,
             doubtful: facts.is_doubtful(),
+            form: form.clone(),
             board: board.clone(),
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;

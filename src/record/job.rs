@@ -130,6 +130,24 @@ pub struct Temperatures {
     pub crashing: Option<bool>,
 }
 
+impl Temperatures {
+    /// The keys of its numbers, each with what it is in words.
+    pub const NUMBERS: [(&'static str, &'static str); 6] = [
+        ("ambient_c", "room, °C"),
+        ("heat_w", "heat of the board, W"),
+        ("die_c", "die, °C"),
+        ("hotspot_c", "hotspot, °C"),
+        ("memory_c", "memory, °C"),
+        ("fan_rpm", "fan, 1/min"),
+    ];
+
+    /// The keys of what is so or not, each with its question.
+    pub const QUESTIONS: [(&'static str, &'static str); 2] = [
+        ("throttling", "does it lower its clock?"),
+        ("crashing", "does it crash?"),
+    ];
+}
+
 /// An old pad, measured as it came off.
 #[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

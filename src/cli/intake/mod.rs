@@ -15,9 +15,8 @@ use gapbook::Failure;
 use gapbook::book::{Board, Book};
 use gapbook::record::Date;
 
-use super::find::one_board;
 use super::progress::Bar;
-use super::{Context, Outcome};
+use super::{Context, Outcome, find};
 
 /// Write down a job: what was measured and fitted while a board was open
 ///
@@ -65,7 +64,7 @@ struct Subject<'a> {
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
     let root = context.root(None)?;
     let book = Book::load(&root, &Bar::new())?;
-    let board = one_board(&book, &options.board)?;
+    let board = find::one_board(&book, &options.board)?;
     let today = today();
     if let Some(date) = options.date.filter(|&date| date > today) {
         return Err(Failure::new(format!("{date} is still to come"))
@@ -109,6 +108,6 @@ fn no_bench() -> Failure {
 fn no_terminal() -> Failure {
     Failure::new("intake asks its questions on a terminal, and here is none").help(
         "run it in a terminal; or with `--bench NAME --blank` it writes a skeleton to fill in \
-         with an editor",
+         with an editor; or fill in the form on the board's Measure sheet, which gives the same record",
     )
 }

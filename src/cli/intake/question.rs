@@ -3,8 +3,8 @@
 use gapbook::book::Board;
 use gapbook::evidence::{At, Expected};
 use gapbook::order::peeling;
-use gapbook::record::InstrumentKind;
 use gapbook::record::schema::{Kind, Words as _, range};
+use gapbook::record::{InstrumentKind, Temperatures};
 use toml::{Table, Value};
 
 use super::Subject;
@@ -17,16 +17,6 @@ const MOST_READINGS: usize = 100;
 
 /// How far a fitted pad lies from the record's to be another, mm: less is a rounding.
 const ANOTHER_MM: f64 = 0.05;
-
-/// The temperatures of a job: the key, and what it is.
-const TEMPERATURES: [(&str, &str); 6] = [
-    ("ambient_c", "room, °C"),
-    ("heat_w", "heat of the board, W"),
-    ("die_c", "die, °C"),
-    ("hotspot_c", "hotspot, °C"),
-    ("memory_c", "memory, °C"),
-    ("fan_rpm", "fan, 1/min"),
-];
 
 /// Questions that belong together: they have one heading, and are left out together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -175,16 +165,14 @@ impl Plan<'_> {
     }
 
     fn temperatures(&self, when: &str, group: Group) -> Vec<Question> {
-        let read = TEMPERATURES.map(|(key, prompt)| {
+        let read = Temperatures::NUMBERS.map(|(key, prompt)| {
             let wanted = Wanted::Number(self.range("Temperatures", key));
             ask(format!("{when}.{key}"), prompt, group, wanted)
         });
-        let seen = [
-            ("throttling", "does it lower its clock (y or n)"),
-            ("crashing", "does it crash (y or n)"),
-        ];
-        let seen =
-            seen.map(|(key, prompt)| ask(format!("{when}.{key}"), prompt, group, Wanted::YesOrNo));
+        let seen = Temperatures::QUESTIONS.map(|(key, question)| {
+            let prompt = format!("{question} (y or n)");
+            ask(format!("{when}.{key}"), prompt, group, Wanted::YesOrNo)
+        });
         read.into_iter().chain(seen).collect()
     }
 

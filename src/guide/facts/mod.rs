@@ -16,8 +16,8 @@ mod zone;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-pub use fit::WrongPad;
 pub use cutting::CuttingFacts;
+pub use fit::WrongPad;
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
