@@ -3,6 +3,7 @@
 //! Only here is anything printed or the environment read.
 
 mod compile;
+mod cut;
 mod find;
 mod fit;
 mod intake;
@@ -43,6 +44,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Compile(compile::Options),
+    Cut(cut::Options),
     Find(find::Options),
     Fit(fit::Options),
     Intake(intake::Options),
@@ -111,6 +113,7 @@ impl Arguments {
         match self.command {
             None => start::run(&context),
             Some(Command::Compile(options)) => compile::run(&context, &options),
+            Some(Command::Cut(options)) => cut::run(&context, &options),
             Some(Command::Find(options)) => find::run(&context, &options),
             Some(Command::Fit(options)) => fit::run(&context, &options),
             Some(Command::Intake(options)) => intake::run(&context, &options),
