@@ -195,7 +195,7 @@ fn a_whole_job_is_asked_for_and_lints_clean() {
     talk.answer("imprint, mm", "1.62, 1.60, 1.61");
     talk.expect("Old pad 2 of 2");
     talk.answer("edge, mm", "back");
-    talk.answer("imprint, mm", "1.60 1.61");
+    talk.answer("imprint, mm", "1.60 1.61 1.60");
     talk.answer("edge, mm", "skip");
     talk.answer("(recorded: 2.0 soft)", "=");
     talk.answer("(recorded: 2.0 soft)", "2.5 soft");
@@ -250,7 +250,7 @@ fn a_whole_job_is_asked_for_and_lints_clean() {
     for line in [
         "reason = 'hot \"memory\"'",
         "edge_mm = [2.01, 1.98, 2.02]",
-        "imprint_mm = [1.6, 1.61]",
+        "imprint_mm = [1.6, 1.61, 1.6]",
     ] {
         assert!(record.contains(line), "{line} in {record}");
     }
@@ -295,7 +295,7 @@ fn a_stopped_job_goes_on_where_it_was() {
 
     let mut talk = desk.talk(&["intake", "demo", "--bench", "quayside-2"]);
     for _ in 0..2 {
-        talk.answer("edge, mm", "2.0 1.99");
+        talk.answer("edge, mm", "2.0 1.99 2.01");
         talk.answer("imprint, mm", "skip");
     }
     talk.answer("recorded", "skip");
