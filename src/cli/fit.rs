@@ -10,7 +10,7 @@ use gapbook::stack::{Fit, FitDie, FitFacts, FitZone, Trial, TriedPad};
 use super::find::{nothing, search};
 use super::output::BOLD;
 use super::progress::Bar;
-use super::text::{self, Table};
+use super::text::{self, Table, points, title};
 use super::{Context, Form, Outcome, output};
 
 /// Stands where something is not known.
@@ -91,7 +91,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     })
 }
 
-fn board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
+pub(super) fn board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
     let words = [name.to_owned()];
     match search::matching(book, &words)[..] {
         [] => Err(nothing(book, &words)),
@@ -226,27 +226,11 @@ fn print(out: &mut dyn Write, board: &Board, facts: &FitFacts, width: usize) -> 
     let to_do: Vec<String> = facts.change.iter().cloned().chain(wrong).collect();
     if !to_do.is_empty() {
         title(out, "To do")?;
-        sentences(out, &to_do, width)?;
+        points(out, &to_do, width)?;
     }
     if !facts.assumed.is_empty() {
         title(out, "Assumed")?;
-        sentences(out, &facts.assumed, width)?;
-    }
-    Ok(())
-}
-
-fn title(out: &mut dyn Write, text: &str) -> io::Result<()> {
-    writeln!(out, "\n{BOLD}{text}{BOLD:#}")
-}
-
-/// Prints a list of sentences, each set in from the left.
-fn sentences(out: &mut dyn Write, sentences: &[String], width: usize) -> io::Result<()> {
-    for sentence in sentences {
-        let lines = text::wrap(&text::line(sentence), width.saturating_sub(4));
-        for (index, line) in lines.iter().enumerate() {
-            let mark = if index == 0 { "- " } else { "  " };
-            writeln!(out, "  {mark}{line}")?;
-        }
+        points(out, &facts.assumed, width)?;
     }
     Ok(())
 }

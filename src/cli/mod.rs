@@ -8,10 +8,12 @@ mod fit;
 mod lint;
 mod output;
 mod progress;
+mod prove;
 mod rules;
 mod schema;
 mod start;
 mod text;
+mod triage;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -45,8 +47,10 @@ enum Command {
     Find(find::Options),
     Fit(fit::Options),
     Lint(lint::Options),
+    Prove(prove::Options),
     Rules(rules::Options),
     Schema(schema::Options),
+    Triage(triage::Options),
 }
 
 /// In what form a command answers.
@@ -112,8 +116,10 @@ impl Arguments {
             Some(Command::Find(options)) => find::run(&context, &options),
             Some(Command::Fit(options)) => fit::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
+            Some(Command::Prove(options)) => prove::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),
+            Some(Command::Triage(options)) => triage::run(&context, &options),
         }
     }
 }
