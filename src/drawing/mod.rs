@@ -11,11 +11,13 @@ mod map;
 mod marks;
 mod piece;
 mod place;
+mod strip;
 mod svg;
 mod view;
 
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
+pub use strip::{Row, Span, strip};
 pub use svg::{Element, number};
 pub use view::View;
 

@@ -3,6 +3,7 @@
 mod bundle;
 mod cautions;
 mod facts;
+mod heat;
 mod index;
 mod photo;
 mod rules;
@@ -18,8 +19,8 @@ use serde::Serialize;
 
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
-    Act, BoardFacts, BodyFacts, ConnectorFacts, FindingFacts, HeightFrom, JobFacts, Move,
-    NoteFacts, PartFacts, PhotoFacts, TrayFacts, ZoneFacts,
+    Act, BoardFacts, BodyFacts, ConnectorFacts, FindingFacts, HeatFacts, HeightFrom, JobFacts,
+    Move, NoteFacts, PartFacts, PhotoFacts, SensorFacts, TrayFacts, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::BookFacts;
 use super::cautions::{self, Caution};
 use super::facts::BoardFacts;
+use super::heat::{self, PRACTICE, Practice};
 use super::templates::Templates;
 use crate::Failure;
 use crate::book::Board;
@@ -115,6 +116,9 @@ struct Context<'a> {
     signals: &'a [Signal],
     maps: &'a [Drawing],
     swatches: &'a [Value],
+    strip: &'a Option<Value>,
+    practice: &'static Practice,
+    causes: Vec<heat::CauseFacts>,
     doubtful: bool,
     board: Value,
 }
@@ -131,6 +135,7 @@ pub(super) fn render(
     // Turned into template values once: every sheet shows the same facts.
     let board = Value::from(minijinja::value::Serde(facts));
     let (swatches, signals) = (swatches(facts), signals(facts));
+    let strip = heat::drawn(&facts.heat);
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures
             .iter()
@@ -151,6 +156,9 @@ pub(super) fn render(
             signals: &signals,
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
+            strip: &strip,
+            practice: &PRACTICE,
+            causes: heat::causes(),
             doubtful: facts.is_doubtful(),
             board: board.clone(),
         };

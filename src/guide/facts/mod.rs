@@ -4,6 +4,7 @@
 //! they cannot disagree. Numbers stay numbers; the templates choose decimals and say "not known".
 
 mod before;
+mod heat;
 mod job;
 mod moves;
 mod note;
@@ -14,6 +15,7 @@ mod zone;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+pub use heat::{HeatFacts, SensorFacts};
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
@@ -81,6 +83,8 @@ pub struct BoardFacts {
     pub closing: Vec<Move>,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
+    /// What it shows under load when healthy, and its limits.
+    pub heat: HeatFacts,
     /// Notes of the benches.
     pub notes: Vec<NoteFacts>,
     /// Pictures.
@@ -133,6 +137,7 @@ impl BoardFacts {
                 .iter()
                 .map(|job| job::facts(book, board, job))
                 .collect(),
+            heat: heat::facts(board),
             notes: note::notes(board),
             photos: note::photos(board),
             findings: note::findings(findings),
