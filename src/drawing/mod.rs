@@ -19,6 +19,7 @@ mod piece;
 mod place;
 mod profile;
 mod section;
+mod strip;
 mod svg;
 mod view;
 
@@ -30,6 +31,7 @@ pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use profile::cut;
 pub use section::{Section, section};
+pub use strip::{Row, Span, strip};
 pub use svg::{Element, number};
 pub use view::View;
 

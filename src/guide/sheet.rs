@@ -8,6 +8,7 @@ use super::cautions::{self, Caution};
 use super::facts::{BoardFacts, CuttingFacts};
 use super::fit::FitView;
 use super::form::Form;
+use super::heat::{self, PRACTICE, Practice};
 use super::templates::Templates;
 use crate::Failure;
 use crate::book::{Board, Book};
@@ -131,6 +132,9 @@ struct Context<'a> {
     swatches: &'a [Value],
     fit: &'a FitView,
     cuttings: &'a Value,
+    strip: &'a Option<Value>,
+    practice: &'static Practice,
+    causes: Vec<heat::CauseFacts>,
     doubtful: bool,
     form: Value,
     board: Value,
@@ -151,6 +155,7 @@ pub(super) fn render(
     let board = Value::from(minijinja::value::Serde(facts));
     let (swatches, signals) = (swatches(facts), signals(facts));
     let cuttings = cuttings(facts);
+    let strip = heat::drawn(&facts.heat);
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures.iter().find(|(maps, _)| Some(*maps) == sheet.maps);
         let context = Context {
@@ -171,6 +176,9 @@ pub(super) fn render(
             swatches: &swatches,
             fit: &view,
             cuttings: &cuttings,
+            strip: &strip,
+            practice: &PRACTICE,
+            causes: heat::causes(),
             doubtful: facts.is_doubtful(),
             form: form.clone(),
             board: board.clone(),

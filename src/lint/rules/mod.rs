@@ -1,5 +1,6 @@
 //! The rules, one file each, named after what is wrong.
 
+mod after_not_comparable;
 mod body_held_by_nothing;
 mod cable_without_body;
 mod dangling_reference;
@@ -17,6 +18,8 @@ mod idle_accept;
 mod integrated_body_screwed;
 mod io_bracket_without_screws;
 mod job_for_another_board;
+mod limit_below_healthy;
+mod limits_unsourced;
 mod linked_file;
 mod load_unbalanced;
 mod malformed_value;
@@ -50,6 +53,8 @@ mod scaled_coordinates;
 mod shared_marking;
 mod stack_impossible;
 mod stray_file;
+mod success_disproved;
+mod temperature_impossible;
 mod unknown_key;
 mod unknown_revision;
 mod unknown_schema_version;
@@ -66,6 +71,7 @@ use super::Rule;
 
 /// Every rule, by name.
 pub static ALL: &[&Rule] = &[
+    &after_not_comparable::RULE,
     &body_held_by_nothing::RULE,
     &cable_without_body::RULE,
     &dangling_reference::RULE,
@@ -83,6 +89,8 @@ pub static ALL: &[&Rule] = &[
     &integrated_body_screwed::RULE,
     &io_bracket_without_screws::RULE,
     &job_for_another_board::RULE,
+    &limit_below_healthy::RULE,
+    &limits_unsourced::RULE,
     &linked_file::RULE,
     &load_unbalanced::RULE,
     &malformed_value::RULE,
@@ -116,6 +124,8 @@ pub static ALL: &[&Rule] = &[
     &shared_marking::RULE,
     &stack_impossible::RULE,
     &stray_file::RULE,
+    &success_disproved::RULE,
+    &temperature_impossible::RULE,
     &unknown_key::RULE,
     &unknown_revision::RULE,
     &unknown_schema_version::RULE,
