@@ -1,9 +1,10 @@
 //! The best plan of a small order, by going through every bag of its pieces.
 
-use super::frontier::{Frontiers, pairs};
+use super::frontier::{Frontiers, Keep, pairs};
 use super::order::{Order, Size};
 use super::plan::Source;
 use super::roomiest::{Holder, Roomiest};
+use super::solve::Effort;
 use super::tree::Node;
 
 /// What is cut from which stock, and how much of that is proven.
@@ -15,6 +16,8 @@ pub(super) struct Solution {
     pub(super) sheets_are_proven: bool,
     /// Whether no plan with as few sheets and offcuts leaves a larger single remnant.
     pub(super) remnant_is_proven: bool,
+    /// Whether no plan with as few sheets and offcuts and as large a remnant makes fewer cuts.
+    pub(super) cuts_are_proven: bool,
 }
 
 /// How dear it is to cut a bag: new sheets, then offcuts, then leftovers.
@@ -35,16 +38,57 @@ struct Deal<'a> {
 /// Offcuts among which the remnant's place is sought: without each of them, everything is dealt anew.
 const MOST_HOLDERS: usize = 3;
 
-/// Plans a grown order of distinct kinds exactly, where no more than `effort` pairs of bags have to be
-/// looked at; the remnant is then sought with as much again.
-pub(super) fn exact(order: &Order, effort: u64) -> Option<Solution> {
-    pairs(order, effort)?;
+/// Plans a grown order of distinct kinds exactly, where no more pairs of bags have to be looked at than
+/// the effort allows; the remnant is then sought with as much again.
+pub(super) fn exact(order: &Order, effort: Effort) -> Option<Solution> {
+    let pairs = pairs(order, effort.exact)?;
+    let found = dealt(order, Keep::Smallest, effort.exact);
+    let found = found.expect("invariant: each piece fits a sheet");
+    let (leftovers, remnant) = (found.leftovers(), found.remnant(order));
+    // Where no remnant counts, strips may be longer than need be, and fewer cuts are not looked for.
+    let is_sought = found.remnant_is_proven && (remnant > 0 || order.kerf == 0);
+    if leftovers == 0 {
+        return Some(Solution {
+            cuts_are_proven: true,
+            ..found
+        });
+    }
+    if !is_sought || pairs > effort.cuts {
+        return Some(found);
+    }
+    // A plan with fewer cuts has fewer leftovers, so no rectangle with as many is part of it.
+    let Some(fewer) = dealt(order, Keep::Leftovers(leftovers - 1), effort.exact) else {
+        return Some(Solution {
+            cuts_are_proven: true,
+            ..found
+        });
+    };
+    let is_as_good = fewer.used() == found.used() && fewer.remnant(order) == remnant;
+    let cuts_are_proven = fewer.remnant_is_proven;
+    let best = if is_as_good && fewer.leftovers() < leftovers {
+        fewer
+    } else {
+        found
+    };
+    Some(Solution {
+        remnant_is_proven: true,
+        cuts_are_proven,
+        ..best
+    })
+}
+
+/// Deals an order's pieces to stocks, with the largest remnant; nothing where the rectangles that are kept
+/// do not do.
+fn dealt(order: &Order, keep: Keep, effort: u64) -> Option<Solution> {
     let stock = order.offcuts.iter().copied();
     let largest = stock.fold(order.sheet, |all, one| {
         Size::new(all.width.max(one.width), all.height.max(one.height))
     });
-    let frontiers = Frontiers::of(order, largest);
+    let frontiers = Frontiers::of(order, largest, keep);
     let every = Deal::of(order, &frontiers, (0..order.offcuts.len()).collect());
+    if every.cost() == UNMET {
+        return None;
+    }
     let used = every.used();
     let is_whole = used.len() == order.offcuts.len() || order.offcuts.len() <= MOST_HOLDERS;
     let deal = if is_whole {
@@ -70,7 +114,30 @@ pub(super) fn exact(order: &Order, effort: u64) -> Option<Solution> {
         stocks,
         sheets_are_proven: true,
         remnant_is_proven: is_whole && !roomiest.is_exhausted(),
+        cuts_are_proven: false,
     })
+}
+
+impl Solution {
+    /// Counts the sheets and the offcuts.
+    fn used(&self) -> (usize, usize) {
+        let is_sheet = |(source, _): &&(Source, Node)| *source == Source::Sheet;
+        let sheets = self.stocks.iter().filter(is_sheet).count();
+        (sheets, self.stocks.len() - sheets)
+    }
+
+    /// Counts what is left over, what the blade takes among it.
+    fn leftovers(&self) -> u32 {
+        self.stocks.iter().map(|(_, node)| node.leftovers()).sum()
+    }
+
+    /// Returns the area of the largest remnant.
+    fn remnant(&self, order: &Order) -> u64 {
+        let stocks = self.stocks.iter();
+        let largest =
+            stocks.map(|(source, node)| node.largest_free(order.stock(*source), order.kerf));
+        largest.max().unwrap_or(0)
+    }
 }
 
 impl Order {

@@ -32,11 +32,21 @@ enum How {
     Piece {
         turned: bool,
     },
-    /// A first cut in this direction, with this bag before it.
+    /// A first cut in this direction, with this bag before it, and a corner of each of the two.
     Cut {
         axis: Axis,
         first: usize,
+        corners: [usize; 2],
     },
+}
+
+/// Which rectangles of a bag are kept.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Keep {
+    /// The smallest, of equal ones that with the fewest leftovers.
+    Smallest,
+    /// Also larger ones from which fewer leftovers come, if no more than this.
+    Leftovers(u32),
 }
 
 /// The smallest rectangles of every bag of an order's pieces.
@@ -48,6 +58,7 @@ pub(super) struct Frontiers {
     kinds: Vec<Size>,
     counts: Vec<u32>,
     strides: Vec<usize>,
+    keep: Keep,
     /// A bag's corners, from the narrowest to the lowest.
     of: Vec<Vec<Corner>>,
 }
@@ -65,7 +76,7 @@ pub(super) fn pairs(order: &Order, most: u64) -> Option<u64> {
 
 impl Frontiers {
     /// Works out every bag's rectangles that are no larger than `largest` in either direction.
-    pub(super) fn of(order: &Order, largest: Size) -> Self {
+    pub(super) fn of(order: &Order, largest: Size, keep: Keep) -> Self {
         let counts: Vec<u32> = order.pieces.iter().map(|piece| piece.count).collect();
         let mut strides = Vec::with_capacity(counts.len());
         let mut bags = 1;
@@ -77,12 +88,13 @@ impl Frontiers {
             kinds: order.pieces.iter().map(|piece| piece.size).collect(),
             counts,
             strides,
+            keep,
             of: Vec::with_capacity(bags),
         };
         frontiers.of.push(Vec::new());
         for bag in 1..bags {
             let corners = match frontiers.single(bag) {
-                Some(kind) => ways(order, kind, largest),
+                Some(kind) => frontiers.ways(order, kind, largest),
                 None => frontiers.joined(bag, largest),
             };
             frontiers.of.push(corners);
@@ -134,43 +146,80 @@ impl Frontiers {
         }
     }
 
-    /// Joins every two bags that make up a bag, side by side and one above the other.
-    fn joined(&self, bag: usize, largest: Size) -> Vec<Corner> {
-        let mut corners = Vec::new();
-        self.within(bag, |first| {
-            let (one, other) = (&self.of[first], &self.of[bag - first]);
-            if first > bag - first || one.is_empty() || other.is_empty() {
-                return;
-            }
-            join(
-                one.iter(),
-                other.iter(),
-                (Axis::X, first),
-                largest,
-                &mut corners,
-            );
-            let (one, other) = (one.iter().rev(), other.iter().rev());
-            join(one, other, (Axis::Y, first), largest, &mut corners);
-            if corners.len() > PRUNE_AT {
-                prune(&mut corners);
-            }
-        });
-        prune(&mut corners);
+    /// Returns the rectangles of one piece.
+    fn ways(&self, order: &Order, kind: usize, largest: Size) -> Vec<Corner> {
+        let ways = order.ways(order.pieces[kind].size);
+        let ways = ways.filter(|(_, size)| largest.holds(*size));
+        let corner = |(turned, size)| Corner {
+            size,
+            leftovers: 0,
+            how: How::Piece { turned },
+        };
+        let mut corners = ways.map(corner).collect();
+        self.prune(&mut corners);
         corners
     }
 
-    /// Returns the shortest rectangle of a bag in one direction that is no longer than `most` across.
-    pub(super) fn shortest(&self, bag: usize, axis: Axis, most: u32) -> Option<&Corner> {
+    /// Drops rectangles that hold another; where leftovers are looked at, only if as few of them come when
+    /// the other is cut from it.
+    fn prune(&self, corners: &mut Vec<Corner>) {
+        corners.sort_unstable_by_key(|one| (one.size.width, one.size.height, one.leftovers));
+        let mut kept: Vec<Corner> = Vec::new();
+        for corner in corners.drain(..) {
+            let is_worse = |other: &Corner| match self.keep {
+                Keep::Smallest => corner.size.holds(other.size),
+                Keep::Leftovers(_) => {
+                    corner.size.holds(other.size)
+                        && other.leftovers_in(corner.size) <= corner.leftovers
+                }
+            };
+            if !kept.iter().rev().any(is_worse) {
+                kept.push(corner);
+            }
+        }
+        *corners = kept;
+    }
+
+    /// Joins every two bags that make up a bag, side by side and one above the other.
+    fn joined(&self, bag: usize, largest: Size) -> Vec<Corner> {
+        let mut corners = Vec::new();
+        if self.area(bag, 0) > largest.area() {
+            return corners;
+        }
+        let mut many = PRUNE_AT;
+        self.within(bag, |first| {
+            if first > bag - first {
+                return;
+            }
+            let halves = Halves {
+                first,
+                one: &self.of[first],
+                other: &self.of[bag - first],
+                largest,
+            };
+            match self.keep {
+                Keep::Smallest => halves.join_smallest(&mut corners),
+                Keep::Leftovers(most) => halves.join_all(most, &mut corners),
+            }
+            if corners.len() > many {
+                self.prune(&mut corners);
+                many = 2 * corners.len() + PRUNE_AT;
+            }
+        });
+        self.prune(&mut corners);
+        corners
+    }
+
+    /// Returns the shortest rectangle of a bag in one direction that is no longer than `most` across, and
+    /// how many leftovers come of it in a slice as broad as that.
+    pub(super) fn shortest(&self, bag: usize, axis: Axis, most: u32) -> Option<(u32, &Corner)> {
         let across = axis.across();
-        let is_within = |corner: &&Corner| corner.size.along(across) <= most;
-        // Corners fall in height and rise in width.
-        let at = match axis {
-            Axis::X => self.of[bag].partition_point(|corner| corner.size.height > most),
-            Axis::Y => self.of[bag]
-                .partition_point(|corner| corner.size.width <= most)
-                .checked_sub(1)?,
-        };
-        self.of[bag].get(at).filter(is_within)
+        let corners = self.of[bag].iter();
+        let narrow = corners.filter(|corner| corner.size.along(across) <= most);
+        let leftovers = |one: &Corner| one.leftovers + u32::from(one.size.along(across) < most);
+        narrow
+            .map(|one| (leftovers(one), one))
+            .min_by_key(|&(leftovers, one)| (one.size.along(axis), leftovers))
     }
 
     /// Returns a bag's rectangle that leaves the fewest leftovers in stock, if any fits, and how many.
@@ -188,82 +237,89 @@ impl Frontiers {
                 piece: self.single(bag).expect("invariant: one piece alone"),
                 turned,
             },
-            How::Cut { axis, first } => {
+            How::Cut {
+                axis,
+                first,
+                corners,
+            } => {
                 let across = corner.size.along(axis.across());
-                let half = |bag| {
-                    let corner = self.shortest(bag, axis, across);
-                    let corner = corner.expect("invariant: it was joined from this");
-                    let length = corner.size.along(axis);
-                    (
-                        length,
-                        self.node(bag, corner, corner.size.with(axis.across(), across)),
-                    )
+                let half = |bag: usize, at: usize| {
+                    let corner = &self.of[bag][at];
+                    let slice = corner.size.with(axis.across(), across);
+                    (corner.size.along(axis), self.node(bag, corner, slice))
                 };
-                Node::slices(axis, [half(first), half(bag - first)])
+                let halves = [half(first, corners[0]), half(bag - first, corners[1])];
+                Node::slices(axis, halves)
             }
         };
         node.in_corner(corner.size, within)
     }
 }
 
-/// Returns the rectangles of one piece.
-fn ways(order: &Order, kind: usize, largest: Size) -> Vec<Corner> {
-    let ways = order.ways(order.pieces[kind].size);
-    let mut corners: Vec<Corner> = ways
-        .filter(|(_, size)| largest.holds(*size))
-        .map(|(turned, size)| Corner {
-            size,
-            leftovers: 0,
-            how: How::Piece { turned },
-        })
-        .collect();
-    prune(&mut corners);
-    corners
+/// Two bags that make up a third, each with its corners.
+struct Halves<'a> {
+    first: usize,
+    one: &'a [Corner],
+    other: &'a [Corner],
+    largest: Size,
 }
 
-/// Joins two bags along an axis, at every extent across at which one of them changes.
-///
-/// Both are given from the shortest and broadest to the longest and narrowest, seen along the axis. At
-/// each step the two shortest are joined, and the broader one gives way to its next.
-fn join<'a>(
-    mut one: impl Iterator<Item = &'a Corner>,
-    mut other: impl Iterator<Item = &'a Corner>,
-    (axis, first): (Axis, usize),
-    largest: Size,
-    corners: &mut Vec<Corner>,
-) {
-    let across = axis.across();
-    let (mut left, mut right) = (one.next(), other.next());
-    while let (Some(a), Some(b)) = (left, right) {
-        let (broad_a, broad_b) = (a.size.along(across), b.size.along(across));
-        let length = a.size.along(axis) + b.size.along(axis);
-        if length > largest.along(axis) {
-            return; // The next are longer still.
-        }
-        let broad = broad_a.max(broad_b);
-        if broad <= largest.along(across) {
-            corners.push(Corner {
-                size: Size::new(length, length).with(across, broad),
-                leftovers: a.leftovers + b.leftovers + u32::from(broad_a != broad_b),
-                how: How::Cut { axis, first },
-            });
-        }
-        if broad_a >= broad_b {
-            left = one.next();
-        }
-        if broad_b >= broad_a {
-            right = other.next();
+impl Halves<'_> {
+    /// Returns a corner of each next to each other along an axis: where one is narrower than the other, a
+    /// strip beside it is left over.
+    fn join(&self, axis: Axis, corners: [usize; 2]) -> Corner {
+        let across = axis.across();
+        let (one, other) = (&self.one[corners[0]], &self.other[corners[1]]);
+        let [broad, other_broad] = [one, other].map(|corner| corner.size.along(across));
+        let length = one.size.along(axis) + other.size.along(axis);
+        let narrower = u32::from(broad != other_broad);
+        Corner {
+            size: Size::new(length, length).with(across, broad.max(other_broad)),
+            leftovers: one.leftovers + other.leftovers + narrower,
+            how: How::Cut {
+                axis,
+                first: self.first,
+                corners,
+            },
         }
     }
-}
 
-/// Drops rectangles that hold another, and of equal ones all but that with the fewest leftovers.
-fn prune(corners: &mut Vec<Corner>) {
-    corners.sort_unstable_by_key(|one| (one.size.width, one.size.height, one.leftovers));
-    let mut lowest = u32::MAX;
-    corners.retain(|corner| {
-        let keeps = corner.size.height < lowest;
-        lowest = lowest.min(corner.size.height);
-        keeps
-    });
+    /// Joins every two corners both ways.
+    fn join_all(&self, most: u32, corners: &mut Vec<Corner>) {
+        for one in 0..self.one.len() {
+            for other in 0..self.other.len() {
+                let ways = [Axis::X, Axis::Y].map(|axis| self.join(axis, [one, other]));
+                let is_kept = |one: &Corner| self.largest.holds(one.size) && one.leftovers <= most;
+                corners.extend(ways.into_iter().filter(is_kept));
+            }
+        }
+    }
+
+    /// Joins along each axis at every extent across at which one of the two changes.
+    ///
+    /// Seen along the axis, both are gone through from the shortest and broadest to the longest and
+    /// narrowest. At each step the two shortest are joined, and the broader one gives way to its next.
+    fn join_smallest(&self, corners: &mut Vec<Corner>) {
+        for axis in [Axis::X, Axis::Y] {
+            let at = |list: &[Corner], step: usize| match axis {
+                Axis::X => step,
+                Axis::Y => list.len() - 1 - step,
+            };
+            let (mut one, mut other) = (0, 0);
+            while one < self.one.len() && other < self.other.len() {
+                let pair = [at(self.one, one), at(self.other, other)];
+                let joined = self.join(axis, pair);
+                if joined.size.along(axis) > self.largest.along(axis) {
+                    break; // The next are longer still.
+                }
+                if self.largest.holds(joined.size) {
+                    corners.push(joined);
+                }
+                let broad = self.one[pair[0]].size.along(axis.across());
+                let other_broad = self.other[pair[1]].size.along(axis.across());
+                one += usize::from(broad >= other_broad);
+                other += usize::from(other_broad >= broad);
+            }
+        }
+    }
 }

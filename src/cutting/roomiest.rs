@@ -125,18 +125,13 @@ impl<'a> Roomiest<'a> {
         let broad = size.along(axis.across());
         let mut slices = Vec::new();
         let mut add = |first: usize| {
-            let Some(corner) = self.frontiers.shortest(first, axis, broad) else {
+            let Some((leftovers, corner)) = self.frontiers.shortest(first, axis, broad) else {
                 return;
             };
             let length = corner.size.along(axis);
             if length <= size.along(axis) {
                 let rest = size.with(axis, size.along(axis) - length);
-                let narrower = u32::from(corner.size.along(axis.across()) < broad);
-                slices.push((
-                    self.most(rest, bag - first),
-                    first,
-                    corner.leftovers + narrower,
-                ));
+                slices.push((self.most(rest, bag - first), first, leftovers));
             }
         };
         self.frontiers.within(bag, &mut add);
@@ -154,10 +149,8 @@ impl<'a> Roomiest<'a> {
         let corner = self
             .frontiers
             .shortest(first, axis, size.along(axis.across()));
-        corner
-            .expect("invariant: the slice was found")
-            .size
-            .along(axis)
+        let (_, corner) = corner.expect("invariant: the slice was found");
+        corner.size.along(axis)
     }
 
     /// Returns the cuts of a spot's best way.
@@ -169,7 +162,7 @@ impl<'a> Roomiest<'a> {
         let corner = self
             .frontiers
             .shortest(first, axis, size.along(axis.across()));
-        let corner = corner.expect("invariant: the slice was found");
+        let (_, corner) = corner.expect("invariant: the slice was found");
         let length = corner.size.along(axis);
         let slice = self.frontiers.node(first, corner, size.with(axis, length));
         let rest = self.rest(spot, first);

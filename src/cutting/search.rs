@@ -103,6 +103,7 @@ pub(super) fn search(order: &Order, least_sheets: usize, effort: u64) -> Solutio
         stocks: best.stocks.into_iter().map(node).collect(),
         sheets_are_proven,
         remnant_is_proven: false,
+        cuts_are_proven: false,
     }
 }
 

@@ -12,6 +12,8 @@ use super::search::search;
 pub struct Effort {
     /// Pairs of bags up to which an order is planned exactly.
     pub exact: u64,
+    /// Pairs of bags up to which such a plan's cuts are the fewest, too; each takes far longer.
+    pub cuts: u64,
     /// Places that are looked at for each goal of a search.
     pub search: u64,
 }
@@ -19,14 +21,16 @@ pub struct Effort {
 impl Effort {
     /// A person waits for one plan: a second or two at most.
     pub const THOROUGH: Self = Self {
-        exact: 3_000_000,
+        exact: 1_000_000,
+        cuts: 4_000,
         search: 60_000_000,
     };
 
     /// A guide has many plans: a few milliseconds each.
     pub const BRIEF: Self = Self {
-        exact: 60_000,
-        search: 200_000,
+        exact: 20_000,
+        cuts: 800,
+        search: 100_000,
     };
 }
 
@@ -41,8 +45,8 @@ struct Kind {
 /// Plans how to cut an order: fewest new sheets, then fewest offcuts, then the largest single remnant,
 /// then few cuts.
 ///
-/// Exact in sheets and remnant where the pairs of bags of its pieces are no more than
-/// [`Effort::exact`], which any board's order keeps to by far; a search beyond that. The plan says which
+/// Exact where the pairs of bags of its pieces are no more than
+/// [`Effort::exact`], as a board's order usually keeps to; a search beyond that. The plan says which
 /// of it is proven, and [`check`] has passed it.
 ///
 /// # Errors
@@ -71,7 +75,7 @@ pub fn plan(order: &Order, effort: Effort) -> Result<Plan, Refusal> {
 
 fn solved(order: &Order, grown: &Order, effort: Effort, kinds: &mut [Kind]) -> Plan {
     let least = least_sheets(grown);
-    let solution = exact(grown, effort.exact);
+    let solution = exact(grown, effort);
     let mut solution = solution.unwrap_or_else(|| search(grown, least, effort.search));
     solution.stocks.sort_by_key(|&(source, _)| source);
     let layouts = solution.stocks.iter().map(|(source, node)| {
@@ -84,9 +88,14 @@ fn solved(order: &Order, grown: &Order, effort: Effort, kinds: &mut [Kind]) -> P
         .iter()
         .filter(|one| one.source == Source::Sheet)
         .count();
+    let cuts = layouts.iter().map(|one| one.cuts.len()).sum();
     let stock: Vec<Size> = layouts.iter().map(|one| grown.stock(one.source)).collect();
     Plan {
-        least_cuts: least_cuts(grown, &stock),
+        least_cuts: if solution.cuts_are_proven {
+            cuts
+        } else {
+            least_cuts(grown, &stock)
+        },
         least_sheets: if solution.sheets_are_proven {
             sheets
         } else {

@@ -89,6 +89,15 @@ impl Node {
         }
     }
 
+    /// Counts the free rectangles.
+    pub(super) fn leftovers(&self) -> u32 {
+        match self {
+            Self::Free => 1,
+            Self::Piece { .. } => 0,
+            Self::Slices(_, slices) => slices.iter().map(|one| one.node.leftovers()).sum(),
+        }
+    }
+
     /// Returns the area of the largest free rectangle, the blade's loss taken off.
     pub(super) fn largest_free(&self, own: Size, kerf: u32) -> u64 {
         match self {

@@ -1,12 +1,15 @@
-//! Drawings as SVG: the maps of a board, to scale; its section; the bond line over its die.
+//! Drawings as SVG: the maps of a board, to scale; its section; the bond line over its die; its pads on
+//! their sheets, at 1:1.
 //!
 //! Line weights follow ISO 128 (wide for outlines, half of that for the rest), lettering ISO 3098.
 //! Colours and weights are classes, set by the one style sheet of drawings; nothing here depends on
 //! them to be understood.
 
 mod bondline;
+mod caliper;
 mod callout;
 mod cut;
+mod cutting;
 mod dimensions;
 mod hatch;
 mod labels;
@@ -20,7 +23,9 @@ mod svg;
 mod view;
 
 pub use bondline::bond_line;
+pub use caliper::caliper;
 pub use cut::{Cut, Way};
+pub use cutting::cutting;
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use profile::cut;

@@ -4,6 +4,7 @@ mod bundle;
 mod cautions;
 mod facts;
 mod fit;
+mod form;
 mod index;
 mod others;
 mod photo;
@@ -20,8 +21,8 @@ use serde::Serialize;
 
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
-    Act, BoardFacts, BodyFacts, ConnectorFacts, FindingFacts, HeightFrom, JobFacts, Move,
-    NoteFacts, PartFacts, PhotoFacts, TrayFacts, WrongPad, ZoneFacts,
+    Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeightFrom, JobFacts,
+    Move, NoteFacts, PartFacts, PhotoFacts, TrayFacts, WrongPad, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 
@@ -102,7 +103,7 @@ pub fn compile(
             let (shown, unshown) = photo::write(&site, book, board)?;
             let photos = &mut told.facts.photos;
             photos.retain(|photo| shown.contains(&photo.file));
-            write_board(&site, &templates, &about, &told)?;
+            write_board(&site, &templates, (book, &about), &told)?;
             progress.step();
             Ok((IndexEntry::of(&told.facts), unshown))
         })
@@ -179,12 +180,12 @@ fn gather<'a>(
 fn write_board(
     site: &Site,
     templates: &Templates,
-    about: &BookFacts,
+    (book, about): (&Book, &BookFacts),
     Told { fit, jobs, facts }: &Told<'_>,
 ) -> Result<(), Failure> {
     let board = fit.board;
     let folder = format!("boards/{}", board.id());
-    for (name, text) in sheet::render(templates, about, fit, facts)? {
+    for (name, text) in sheet::render(templates, (book, about), fit, facts)? {
         site.write(&format!("{folder}/{name}"), text.as_bytes())?;
     }
     let bundle = bundle::of_board(facts, &board.record, jobs);

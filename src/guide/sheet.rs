@@ -5,12 +5,14 @@ use serde::Serialize;
 
 use super::BookFacts;
 use super::cautions::{self, Caution};
-use super::facts::BoardFacts;
+use super::facts::{BoardFacts, CuttingFacts};
 use super::fit::FitView;
+use super::form::Form;
 use super::templates::Templates;
 use crate::Failure;
-use crate::book::Board;
-use crate::drawing::{Cut, Element, Layers, View, map, number, swatch};
+use crate::book::{Board, Book};
+use crate::cutting::{CutLayout, CutStock};
+use crate::drawing::{self, Cut, Element, Layers, View, map, number, swatch};
 use crate::record::schema::Words as _;
 use crate::record::{NoteKind, Phase, Side};
 use crate::stack::Fit;
@@ -128,7 +130,9 @@ struct Context<'a> {
     maps: &'a [Drawing],
     swatches: &'a [Value],
     fit: &'a FitView,
+    cuttings: &'a Value,
     doubtful: bool,
+    form: Value,
     board: Value,
 }
 
@@ -136,19 +140,21 @@ struct Context<'a> {
 /// folder and their text.
 pub(super) fn render(
     templates: &Templates,
-    book: &BookFacts,
+    (book, about): (&Book, &BookFacts),
     fit: &Fit<'_>,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
     let (cut, view) = FitView::of(fit, &facts.fit);
     let (figures, mut files) = figures(fit.board, cut.as_ref());
+    let form = Value::from(minijinja::value::Serde(Form::of(book, fit.board)));
     // Turned into template values once: every sheet shows the same facts.
     let board = Value::from(minijinja::value::Serde(facts));
     let (swatches, signals) = (swatches(facts), signals(facts));
+    let cuttings = cuttings(facts);
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures.iter().find(|(maps, _)| Some(*maps) == sheet.maps);
         let context = Context {
-            book,
+            book: about,
             root: "../../",
             title: sheet.title,
             question: sheet.question,
@@ -164,7 +170,9 @@ pub(super) fn render(
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
             fit: &view,
+            cuttings: &cuttings,
             doubtful: facts.is_doubtful(),
+            form: form.clone(),
             board: board.clone(),
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
@@ -208,7 +216,7 @@ type Figures = Vec<(Maps, Vec<Drawing>)>;
 /// Draws a board's maps for its sheets, each kind once, and each side whole as a file of its own, to
 /// be enlarged.
 fn figures(board: &Board, cut: Option<&Cut>) -> (Figures, Vec<(String, String)>) {
-    let style = Element::new("style").text(crate::drawing::STYLE);
+    let style = Element::new("style").text(drawing::STYLE);
     let mut files = Vec::new();
     let mut figures = Vec::new();
     for (maps, layers) in [
@@ -292,4 +300,13 @@ fn swatches(facts: &BoardFacts) -> Vec<Value> {
             Value::from_safe_string(svg.unwrap_or_default())
         })
         .collect()
+}
+
+/// Draws how the pads are cut: by plan, by stock, by sheet.
+fn cuttings(facts: &BoardFacts) -> Value {
+    let sheet =
+        |layout: &CutLayout| Value::from_safe_string(drawing::cutting([layout]).serialise());
+    let stock = |stock: &CutStock| Value::from_iter(stock.layouts.iter().map(sheet));
+    let plan = |plan: &CuttingFacts| Value::from_iter(plan.cut.stocks.iter().map(stock));
+    Value::from_iter(facts.cutting.iter().map(plan))
 }

@@ -22,6 +22,7 @@ macro_rules! built_in {
 static BUILT_IN: &[(&str, &str)] = built_in![
     "assets/book.js",
     "assets/drawing.css",
+    "assets/measure.js",
     "assets/style.css",
     "index.html",
     "key.html",
@@ -32,8 +33,10 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "rule.html",
     "rules.html",
     "sheets/close.html",
+    "sheets/cutting.html",
     "sheets/decide.html",
     "sheets/fit.html",
+    "sheets/form.html",
     "sheets/frame.html",
     "sheets/index.html",
     "sheets/measure.html",

@@ -337,6 +337,9 @@ pub struct Zone {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 500))]
     pub at: Vec<Rect>,
+    /// Whether one strip may lie over several places next to each other, where nothing lies between.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub strip: bool,
     /// Revisions of the board it applies to; left out, all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 40))]

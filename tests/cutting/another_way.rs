@@ -240,27 +240,23 @@ fn small(case: u64) -> Order {
 
 #[test]
 fn a_thousand_small_orders_agree_with_every_cut() {
-    let with_fewest_cuts = (1..=1000_u64)
-        .into_par_iter()
-        .filter(|&case| {
-            let order = small(case);
-            let found = plan(&order, Effort::BRIEF).expect("small");
-            assert_eq!(check(&order, &found), Ok(()), "case {case}");
-            assert!(found.sheets_are_proven(), "case {case}: sheets");
-            assert!(found.remnant_is_proven, "case {case}: remnant");
-            let mut every = EveryCut::new(&order);
-            let all = (1 << every.singles.len()) - 1;
-            let best = every.score(0, all).expect("pieces fit");
-            let found_score = score(&found);
-            let goals = |score: Score| (score.0, score.1, score.2);
-            assert_eq!(goals(found_score), goals(best), "case {case}: {order:?}");
-            assert!(found.least_cuts <= best.3, "case {case}: the bound on cuts");
-            found_score.3 == best.3
-        })
-        .count();
-    println!("fewest cuts in {with_fewest_cuts} of 1000 cases");
-    assert!(
-        with_fewest_cuts >= 950,
-        "fewest cuts in {with_fewest_cuts} of 1000"
-    );
+    (1..=1000_u64).into_par_iter().for_each(|case| {
+        let order = small(case);
+        let found = plan(&order, Effort::BRIEF).expect("small");
+        assert_eq!(check(&order, &found), Ok(()), "case {case}");
+        assert!(found.sheets_are_proven(), "case {case}: sheets");
+        assert!(found.remnant_is_proven, "case {case}: remnant");
+        let mut every = EveryCut::new(&order);
+        let all = (1 << every.singles.len()) - 1;
+        let best = every.score(0, all).expect("pieces fit");
+        let score = score(&found);
+        let goals = |score: Score| (score.0, score.1, score.2);
+        assert_eq!(goals(score), goals(best), "case {case}: {order:?}");
+        // With a blade and no remnant, fewer cuts are not looked for.
+        if found.largest_remnant() > 0 || order.kerf == 0 {
+            assert!(found.is_proven(), "case {case}: cuts");
+            assert_eq!(score, best, "case {case}: {order:?}");
+        }
+        assert!(found.least_cuts <= best.3, "case {case}: the bound on cuts");
+    });
 }

@@ -8,6 +8,7 @@ use crate::order;
 /// Little enough for many cases, and both ways to a plan are taken.
 const EFFORT: Effort = Effort {
     exact: 3_000,
+    cuts: 100,
     search: 6_000,
 };
 

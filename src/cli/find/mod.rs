@@ -1,6 +1,6 @@
 //! `gapbook find`: looks a board up and prints its sheet.
 
-mod canvas;
+pub(super) mod canvas;
 mod map;
 mod search;
 mod sheet;

@@ -12,6 +12,8 @@ use gapbook::lint::{Severity, lint as check, render};
 use gapbook::progress::Silent;
 use gapbook::stack::{Fit, FitFacts};
 
+pub(super) use trial::{material, revision, tried_pad};
+
 use super::find::one_board;
 use super::progress::Bar;
 use super::{Context, Form, Outcome, output, text};

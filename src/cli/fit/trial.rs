@@ -44,24 +44,35 @@ pub(super) fn read<'a>(
             )),
         );
     }
-    let revision = options.revision.as_deref();
-    if let Some(revision) = revision {
-        let revisions = &board.record.board.revisions;
-        if !revisions.iter().any(|known| known == revision) {
-            let known = revisions.iter().map(String::as_str);
-            return Err(unknown("revision", revision, known));
-        }
-    }
+    let named = options.revision.as_deref();
     Ok(Trial {
         pads: options.pad.iter().map(tried).collect::<Result<_, _>>()?,
         paste: options.paste.as_ref().map(paste).transpose()?,
         clamp_n: options.clamp,
-        revision,
+        revision: named.map(|name| revision(board, name)).transpose()?,
     })
 }
 
+/// Finds a revision of a board.
+pub(in crate::cli) fn revision<'a>(board: &'a Board, name: &str) -> Result<&'a str, Failure> {
+    let revisions = || board.record.board.revisions.iter().map(String::as_str);
+    revisions()
+        .find(|&known| known == name)
+        .ok_or_else(|| unknown("revision", name, revisions()))
+}
+
+/// Finds a material of a stock.
+pub(in crate::cli) fn material<'a>(stock: &'a [Pad], id: &str) -> Result<&'a Pad, Failure> {
+    let pad = stock.iter().find(|pad| pad.id == id);
+    pad.ok_or_else(|| unknown("pad", id, stock.iter().map(|pad| &*pad.id)))
+}
+
 /// Reads `zone=2.5` or `zone=2.5:soft`.
-fn tried_pad<'a>(stock: &'a [Pad], board: &Board, written: &str) -> Result<TriedPad<'a>, Failure> {
+pub(in crate::cli) fn tried_pad<'a>(
+    stock: &'a [Pad],
+    board: &Board,
+    written: &str,
+) -> Result<TriedPad<'a>, Failure> {
     let malformed = |what: &str| {
         Failure::new(format!("`--pad {}` {what}", text::line(written)))
             .help("write `--pad zone=2.5` or `--pad zone=2.5:soft`")
@@ -69,7 +80,7 @@ fn tried_pad<'a>(stock: &'a [Pad], board: &Board, written: &str) -> Result<Tried
     let (id, pad) = written
         .split_once('=')
         .ok_or_else(|| malformed("names no thickness"))?;
-    let (thickness, material) = match pad.split_once(':') {
+    let (thickness, material_of) = match pad.split_once(':') {
         Some((thickness, material)) => (thickness, Some(material)),
         None => (pad, None),
     };
@@ -82,11 +93,7 @@ fn tried_pad<'a>(stock: &'a [Pad], board: &Board, written: &str) -> Result<Tried
             "has a thickness that is not between {THINNEST_MM} and {THICKEST_MM} mm"
         )));
     }
-    let pad = material.map(|id| {
-        let ids = stock.iter().map(|pad| &*pad.id);
-        let pad = stock.iter().find(|pad| pad.id == id);
-        pad.ok_or_else(|| unknown("pad", id, ids))
-    });
+    let pad = material_of.map(|id| material(stock, id));
     Ok(TriedPad {
         zone: zone(board, id)?,
         thickness_mm,

@@ -4,6 +4,7 @@
 //! they cannot disagree. Numbers stay numbers; the templates choose decimals and say "not known".
 
 mod before;
+mod cutting;
 mod fit;
 mod job;
 mod moves;
@@ -15,6 +16,7 @@ mod zone;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+pub use cutting::CuttingFacts;
 pub use fit::WrongPad;
 pub use job::JobFacts;
 pub use moves::{Act, Move};
@@ -88,6 +90,8 @@ pub struct BoardFacts {
     pub moves: Vec<Move>,
     /// The moves that close it: the same, reversed.
     pub closing: Vec<Move>,
+    /// How its pads are cut from new sheets, for each revision whose pads differ.
+    pub cutting: Vec<CuttingFacts>,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
     /// Notes of the benches.
@@ -143,6 +147,7 @@ impl BoardFacts {
             moves,
             closing,
             zones,
+            cutting: cutting::plans(book, board),
             jobs: jobs
                 .iter()
                 .map(|job| job::facts(book, board, job))

@@ -36,6 +36,7 @@ mod package_with_two_heights;
 mod pad_crushed;
 mod pad_floats;
 mod pad_hard;
+mod pad_larger_than_sheet;
 mod pad_over_keepout;
 mod pad_over_screw;
 mod pad_overhangs_part;
@@ -58,6 +59,7 @@ mod unsafe_markdown;
 mod unusable_photo;
 mod wrong_type;
 mod wrong_unit;
+mod zone_of_two_stocks;
 mod zone_off_its_part;
 
 use super::Rule;
@@ -100,6 +102,7 @@ pub static ALL: &[&Rule] = &[
     &pad_crushed::RULE,
     &pad_floats::RULE,
     &pad_hard::RULE,
+    &pad_larger_than_sheet::RULE,
     &pad_over_keepout::RULE,
     &pad_over_screw::RULE,
     &pad_overhangs_part::RULE,
@@ -122,5 +125,6 @@ pub static ALL: &[&Rule] = &[
     &unusable_photo::RULE,
     &wrong_type::RULE,
     &wrong_unit::RULE,
+    &zone_of_two_stocks::RULE,
     &zone_off_its_part::RULE,
 ];
