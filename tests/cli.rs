@@ -649,9 +649,23 @@ fn fit_as_json_has_the_promised_keys() {
             "window_mm",
             "verdict",
             "force_n",
-            "pieces"
+            "pieces",
+            "substitutes",
+            "nearest_wrong"
         ],
         "a zone"
+    );
+    assert_eq!(
+        keys(&facts["yield"]),
+        ["fraction", "samples", "fails", "gaps"],
+        "a yield"
+    );
+    assert_eq!(
+        keys(&zone["substitutes"][0]),
+        [
+            "pad_mm", "pad", "verdict", "strain", "force_n", "drop_k", "die", "fails"
+        ],
+        "another pad"
     );
     assert_eq!(zone["pad"], "soft", "as tried");
     assert_eq!(
@@ -674,8 +688,80 @@ fn fit_as_json_has_the_promised_keys() {
 }
 
 #[test]
+fn fit_chooses_from_the_stock() {
+    let output = run(&["fit", "osk-tern-240", "--choose", "--pad", "mem-front=2"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    insta::assert_snapshot!("fit_choose", stdout(&output));
+}
+
+#[test]
+fn fit_shows_what_other_pads_would_do() {
+    let output = run(&["fit", "osk-tern-240", "--instead", "mem-front"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    insta::assert_snapshot!("fit_instead", stdout(&output));
+}
+
+#[test]
+fn fit_chooses_from_another_stock() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let stock = folder.path().join("drawer.toml");
+    let fit = || {
+        run(&[
+            "fit",
+            "uthby-hithe",
+            "--choose",
+            "--stock",
+            stock.to_str().expect("a plain name"),
+        ])
+    };
+    let drawer = |sizes: &str| {
+        format!(
+            "schema = 1\n[[pad]]\nid = \"drawer\"\nname = \"Drawer\"\nconductivity_w_mk = 6.0\n\
+             thickness_mm = {sizes}\nsource = \"invented\"\n\
+             deflection = [{{ strain = 0.2, pressure_kpa = 40.0 }}]\n"
+        )
+    };
+    std::fs::write(&stock, drawer("[2.0, 2.5]")).expect("written");
+    let output = fit();
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    assert!(
+        stdout(&output).contains("2.5 mm drawer"),
+        "{}",
+        stdout(&output)
+    );
+
+    std::fs::write(&stock, drawer("[1.0]")).expect("written");
+    let output = fit();
+    assert_eq!(status(&output), 1, "{}", stderr(&output));
+    let wanted = "no pad of the stock fits `buffer`, `vrm`";
+    assert!(stdout(&output).contains(wanted), "{}", stdout(&output));
+
+    std::fs::write(&stock, drawer("[\"2.5\"]")).expect("written");
+    let output = fit();
+    assert_eq!(status(&output), 2, "not a list of pads");
+    let said = stderr(&output);
+    assert!(
+        said.contains("wrong-type") && said.contains("drawer.toml:6"),
+        "{said}"
+    );
+
+    std::fs::remove_file(&stock).expect("there");
+    let output = fit();
+    assert_eq!(status(&output), 2, "no such file");
+    assert!(
+        stderr(&output).contains("unreadable-file"),
+        "{}",
+        stderr(&output)
+    );
+}
+
+#[test]
 fn fit_is_kind_about_what_it_cannot_try() {
-    let cases: [(&[&str], &str); 9] = [
+    let cases: [(&[&str], &str); 10] = [
+        (
+            &["fit", "osk-tern-240", "--instead", "mem-frnt"],
+            "did you mean `mem-front`?",
+        ),
         (&["fit", "osk-ten-999"], "found no board"),
         (&["fit", "tern"], "`tern` means 2 boards"),
         (
@@ -705,6 +791,101 @@ fn fit_is_kind_about_what_it_cannot_try() {
         (
             &["fit", "osk-tern-240", "--revision", "R1.4"],
             "did you mean `R1.3`?",
+        ),
+    ];
+    for (arguments, wanted) in cases {
+        let output = run(arguments);
+        assert_eq!(status(&output), 2, "{arguments:?}");
+        let said = stderr(&output);
+        assert!(said.contains(wanted), "{arguments:?}: {said}");
+    }
+}
+
+#[test]
+fn cut_says_what_to_buy_and_where_to_cut() {
+    let output = run(&["cut", "osk-tern-240"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    insta::assert_snapshot!("cut", stdout(&output));
+}
+
+#[test]
+fn cut_adds_boards_up_and_follows_a_choice() {
+    let output = run(&[
+        "cut",
+        "osk-tern-240",
+        "osk-tern-180",
+        "--new-sheets",
+        "--as",
+        "json",
+    ]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    let facts = &json_lines(&output)[0];
+    assert_eq!(facts["boards"].as_array().map(Vec::len), Some(2), "both");
+    let output = run(&["cut", "osk-tern-240", "--choose", "--as", "json"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    let chosen = &json_lines(&output)[0];
+    assert_ne!(
+        facts["stocks"], chosen["stocks"],
+        "other pads, other pieces"
+    );
+}
+
+#[test]
+fn cut_draws_one_to_one() {
+    let output = run(&[
+        "cut",
+        "osk-tern-240",
+        "--offcut",
+        "80x30x2.0:soft",
+        "--as",
+        "svg",
+    ]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    let text = stdout(&output);
+    let drawing = roxmltree::Document::parse(&text).expect("XML");
+    let svg = drawing.root_element();
+    let size = |name| svg.attribute(name).and_then(|size| size.strip_suffix("mm"));
+    let (width, height) = (size("width").expect("mm"), size("height").expect("mm"));
+    let view = format!("0 0 {width} {height}");
+    assert_eq!(
+        svg.attribute("viewBox"),
+        Some(&*view),
+        "a unit is a millimetre"
+    );
+}
+
+#[test]
+fn cut_is_kind_about_what_it_cannot_cut() {
+    let cases: [(&[&str], &str); 9] = [
+        (&["cut", "osk-ten-999"], "found no board"),
+        (&["cut", "osk-tern-240", "osk-tern-240"], "named twice"),
+        (
+            &["cut", "osk-tern-240", "--offcut", "60x40x2.0"],
+            "names no material",
+        ),
+        (
+            &["cut", "osk-tern-240", "--offcut", "60x40:soft"],
+            "three lengths",
+        ),
+        (
+            &["cut", "osk-tern-240", "--offcut", "60x0x2:soft"],
+            "not between 0 and 1000",
+        ),
+        (
+            &["cut", "osk-tern-240", "--offcut", "60x40x2:sofd"],
+            "did you mean `soft`?",
+        ),
+        (
+            &["cut", "osk-tern-240", "--blade", "-1"],
+            "cannot take away -1 mm",
+        ),
+        (
+            &["cut", "osk-tern-240", "--pad", "coils"],
+            "names no thickness",
+        ),
+        (
+            &["cut", "osk-tern-240", "osk-tern-180", "--pad", "coils=2"],
+            "are of one board",
         ),
     ];
     for (arguments, wanted) in cases {

@@ -231,7 +231,7 @@ impl Tally {
         tally
     }
 
-    fn outcome(&self) -> Outcome {
+    pub(super) fn outcome(&self) -> Outcome {
         if self.errors + self.warnings > 0 {
             Outcome::Findings
         } else {
@@ -251,7 +251,7 @@ impl Tally {
         parts
     }
 
-    fn in_words(&self) -> String {
+    pub(super) fn in_words(&self) -> String {
         let mut parts = self.of_faults();
         if self.advice > 0 {
             parts.push(format!("{} advice", self.advice));

@@ -6,6 +6,7 @@ mod compile;
 mod cut;
 mod find;
 mod fit;
+mod intake;
 mod lint;
 mod output;
 mod progress;
@@ -46,6 +47,7 @@ enum Command {
     Cut(cut::Options),
     Find(find::Options),
     Fit(fit::Options),
+    Intake(intake::Options),
     Lint(lint::Options),
     Rules(rules::Options),
     Schema(schema::Options),
@@ -114,6 +116,7 @@ impl Arguments {
             Some(Command::Cut(options)) => cut::run(&context, &options),
             Some(Command::Find(options)) => find::run(&context, &options),
             Some(Command::Fit(options)) => fit::run(&context, &options),
+            Some(Command::Intake(options)) => intake::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),

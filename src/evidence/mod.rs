@@ -1,7 +1,11 @@
 //! What the jobs of a board say about a zone: plain means and ranges, and how well it is known.
 
+mod odd;
+
 use schemars::JsonSchema;
 use serde::Serialize;
+
+pub use odd::{At, Expected, LIMITS, Limits, Odd, Slip, Told};
 
 use crate::record::Job;
 use crate::record::schema::{Words, words};

@@ -436,6 +436,11 @@ pub struct Fasteners {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.1, max = 5000.0))]
     pub clamp_n: Option<f64>,
+    /// Height above the board at which they bottom, mm: what they hold rests on their standoffs there, and is
+    /// pulled no lower.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.1, max = 50.0))]
+    pub bottoms_mm: Option<f64>,
     /// What the thread engages.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub engages: Option<Engages>,

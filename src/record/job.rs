@@ -1,6 +1,7 @@
 //! One job: one opening of one board by one bench.
 
 use std::fmt;
+use std::str::FromStr;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -51,6 +52,18 @@ pub struct Job {
     /// Temperatures after the board was closed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after: Option<Temperatures>,
+}
+
+impl Job {
+    /// Returns the record as its file's text, its keys in the schema's order.
+    pub fn written(&self) -> String {
+        let mut table = toml::Table::try_from(self).expect("invariant: a job is plain data");
+        // A day is text in JSON, and a type of its own in TOML.
+        let day = toml::Value::Datetime(self.date.0.into());
+        table.insert("date".to_owned(), day);
+        let keys = toml::to_string(&table).expect("invariant: a table is TOML");
+        format!("#:schema ../../../../schema/job.schema.json\n{keys}")
+    }
 }
 
 words! {
@@ -161,6 +174,41 @@ impl fmt::Display for Date {
     }
 }
 
+impl FromStr for Date {
+    type Err = NoDay;
+
+    fn from_str(text: &str) -> Result<Self, NoDay> {
+        let written: toml::value::Datetime = text.parse().map_err(|_| NoDay)?;
+        Self::alone(&written).ok_or(NoDay)
+    }
+}
+
+/// A text or a moment that is no calendar day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NoDay;
+
+impl fmt::Display for NoDay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("expected a day alone, such as 2026-03-14")
+    }
+}
+
+impl std::error::Error for NoDay {}
+
+impl Date {
+    /// Returns the day that TOML gives, if it gives nothing but a day.
+    fn alone(written: &toml::value::Datetime) -> Option<Self> {
+        match *written {
+            toml::value::Datetime {
+                date: Some(date),
+                time: None,
+                offset: None,
+            } => Some(Self(date)),
+            _ => None,
+        }
+    }
+}
+
 impl Serialize for Date {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_str(self)
@@ -170,16 +218,7 @@ impl Serialize for Date {
 impl<'de> Deserialize<'de> for Date {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let written = toml::value::Datetime::deserialize(deserializer)?;
-        match written {
-            toml::value::Datetime {
-                date: Some(date),
-                time: None,
-                offset: None,
-            } => Ok(Self(date)),
-            _ => Err(serde::de::Error::custom(
-                "expected a day alone, such as 2026-03-14",
-            )),
-        }
+        Self::alone(&written).ok_or_else(|| serde::de::Error::custom(NoDay))
     }
 }
 
@@ -198,5 +237,52 @@ impl JsonSchema for Date {
             "format": "date",
             "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$",
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_job_reads_as_it_was_written() {
+        let text = "#:schema ../../../../schema/job.schema.json\nschema = 1\nboard = \"osk-demo\"\n\
+                    date = 2024-02-29\nbench = \"quayside-2\"\nreason = \"a \\\"hot\\\" die\"\n\n\
+                    [instrument]\nkind = \"caliper\"\nmax_error_mm = 0.03\n\n\
+                    [[reading]]\nzone = \"mem\"\nedge_mm = [2.0, 1.98]\n";
+        let job: Job = toml::from_str(text).expect("a record");
+        let again: Job = toml::from_str(&job.written()).expect("still a record");
+        assert_eq!(again.written(), job.written(), "the same bytes");
+        let lines = |text: &str| -> Vec<String> {
+            let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+            lines.map(str::to_owned).collect()
+        };
+        let written = job.written();
+        for line in [
+            "date = 2024-02-29",
+            "[instrument]",
+            "[[reading]]",
+            "zone = \"mem\"",
+        ] {
+            assert!(
+                lines(&written).contains(&line.to_owned()),
+                "{line} in {written}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_day_is_a_day_of_the_calendar() {
+        for (text, is_day) in [
+            ("2024-02-29", true),
+            ("2025-02-29", false),
+            ("2026-13-01", false),
+            ("2026-3-1", false),
+            ("2026-03-14T10:00:00", false),
+            ("10:00:00", false),
+            ("", false),
+        ] {
+            assert_eq!(text.parse::<Date>().is_ok(), is_day, "{text}");
+        }
     }
 }

@@ -116,6 +116,14 @@ impl Kind {
     }
 }
 
+/// Returns the least and the greatest that a number of a record may be, of a type that its schema defines:
+/// `("Temperatures", "die_c")`. Of a list it is what each of its numbers may be.
+pub fn range(schema: &Value, definition: &str, key: &str) -> Option<[f64; 2]> {
+    let keyed = &schema["$defs"][definition]["properties"][key];
+    let number = keyed.get("items").unwrap_or(keyed);
+    Some([number["minimum"].as_f64()?, number["maximum"].as_f64()?])
+}
+
 /// Returns the JSON Schema of a type that is read from TOML, which knows no `null`.
 fn of<T: JsonSchema>() -> Value {
     let transform = RecursiveTransform(without_null);

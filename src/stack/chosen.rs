@@ -34,10 +34,10 @@ pub struct FitChoice {
     pub found: bool,
     /// Whether it is proven that there is no better one, or none at all.
     pub proven: bool,
-    /// Whether every die is even with it.
-    pub even: bool,
-    /// Whether every pad is squeezed as it should be, neither lightly nor hard.
-    pub good: bool,
+    /// The worst that was allowed a die.
+    pub die: DieVerdict,
+    /// The worst that was allowed a pad.
+    pub pad: Verdict,
     /// The greatest temperature drop with it, K, where known.
     pub drop_k: Option<f64>,
     /// The zones for which no pad of the stock can do.
@@ -51,8 +51,8 @@ impl Chosen<'_> {
         FitChoice {
             found: self.pads.is_some(),
             proven: self.proven,
-            even: self.die == DieVerdict::Seated,
-            good: self.pad == Verdict::Good,
+            die: self.die,
+            pad: self.pad,
             drop_k: self.drop_k,
             blocked: blocked.map(|&zone| fit.zones[zone].id.to_owned()).collect(),
         }
@@ -65,12 +65,12 @@ impl FitChoice {
         if !self.found {
             return self.why_none();
         }
-        let even = if self.even {
+        let even = if self.die == DieVerdict::Seated {
             "every die even"
         } else {
             "every die pressed on, if not evenly"
         };
-        let good = if self.good {
+        let good = if self.pad == Verdict::Good {
             "every pad good"
         } else {
             "no pad floating or crushed"

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::assembly::{Assembly, Cooler, Die, Faces, Fitted, Gap, Material, Outcome, Paste};
 use super::gap::{Finding, GapFinding, Reader, Source, UNSTATED_TOLERANCE_MM, is_on};
-use super::shelf::curve;
-use super::{Domain, PasteLaw, Screw};
+use super::shelf::pad_curve;
+use super::{Domain, PasteLaw, Screw, Stop};
 use crate::book::{Board, Book, Face};
 use crate::record::schema::Words as _;
 use crate::record::{self, BodyKind, Fasteners, Pad, Seat};
@@ -16,6 +16,11 @@ const USUAL_YIELD_PA: f64 = 120.0;
 
 /// Conductivity of such a paste, W/(m·K).
 const USUAL_PASTE_W_MK: f64 = 4.0;
+
+/// How stiff a standoff is, N/mm: a tenth of 15 mm² of brass, 5 mm high (`E·A / h` with `E` = 100 kN/mm²),
+/// for its thread and the board under it give most. Rough, and without weight: under any screw that is a
+/// few hundredths of a millimetre.
+const STANDOFF_N_MM: f64 = 30_000.0;
 
 /// Lengths without a tolerance that are named one by one.
 const MOST_NAMED: usize = 3;
@@ -193,7 +198,7 @@ impl<'a> Builder<'a, '_> {
     fn material(&mut self, id: &str, pad: Option<&Pad>, pad_mm: Option<f64>) -> Material {
         let why = match pad {
             None => Some("no material of the stock is recorded".to_owned()),
-            Some(pad) if curve(pad).is_none() => {
+            Some(pad) if pad_curve(pad).is_err() => {
                 Some(format!("the stock gives no usable table for `{}`", pad.id))
             }
             Some(_) => None,
@@ -273,11 +278,11 @@ impl<'a> Builder<'a, '_> {
                 ));
                 return (None, dies);
             };
-            let screws = self.screws(body, &dies);
+            let pulling = self.pulling(body);
             let cooler = Cooler::Drawn {
                 origin: tallest.place.centre(),
-                screws,
-                stops: Vec::new(),
+                screws: self.screws(&pulling, &dies),
+                stops: stops(&pulling),
             };
             return (Some((body, cooler)), dies);
         }
@@ -331,15 +336,16 @@ impl<'a> Builder<'a, '_> {
         dies
     }
 
-    /// Returns the screws that pull a cooler to the board, with their forces.
-    fn screws(&mut self, cooler: usize, dies: &[(usize, Die)]) -> Vec<Screw> {
-        let pulling: Vec<&Fasteners> = self
-            .board()
-            .record
-            .fasteners
-            .iter()
+    /// Returns the screws that pull a cooler to the board.
+    fn pulling(&self, cooler: usize) -> Vec<&'a Fasteners> {
+        let groups = self.board().record.fasteners.iter();
+        groups
             .filter(|group| self.is_here(&group.only) && self.pulls(group, cooler))
-            .collect();
+            .collect()
+    }
+
+    /// Returns them with their forces.
+    fn screws(&mut self, pulling: &[&Fasteners], dies: &[(usize, Die)]) -> Vec<Screw> {
         let sprung = pulling.iter().any(|group| group.sprung);
         let sets_force = |group: &&Fasteners| group.sprung || !sprung;
         let force = |group: &Fasteners| {
@@ -499,6 +505,22 @@ impl<'a> Builder<'a, '_> {
             conductivity_w_mk: paste.map_or(USUAL_PASTE_W_MK, |paste| paste.conductivity_w_mk),
         }
     }
+}
+
+/// Returns the standoffs on which the screws bottom.
+fn stops(pulling: &[&Fasteners]) -> Vec<Stop> {
+    let bottoming = pulling
+        .iter()
+        .filter_map(|group| Some((group, group.bottoms_mm?)));
+    bottoming
+        .flat_map(|(group, height_mm)| {
+            group.at.iter().map(move |&at| Stop {
+                at,
+                height_mm,
+                stiffness_n_mm: STANDOFF_N_MM,
+            })
+        })
+        .collect()
 }
 
 /// Returns the heat through each piece of a zone, W: its part's, shared where there are more or fewer

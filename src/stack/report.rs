@@ -4,11 +4,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Domain;
-use super::assembly::{DieVerdict, Outcome, Verdict, ZoneSeated};
+use super::assembly::{DieVerdict, Outcome, Seated, Verdict, ZoneSeated};
 use super::chosen::FitChoice;
 use super::fit::{Fit, ZoneFit};
 use super::gap::{Evidence, Finding, Source};
 use super::others::{FitSubstitute, FitWrong, FitYield};
+use super::shelf::Shelf;
 use crate::record::schema::Words as _;
 use crate::record::{Pad, Thresholds};
 use crate::units::Rect;
@@ -29,6 +30,9 @@ pub struct FitFacts {
     pub separation_mm: Option<f64>,
     /// How the cooler is tilted about x and about y, mrad, right-handed.
     pub tilt_mrad: Option<[f64; 2]>,
+    /// How hard the cooler rests on its screws' standoffs together, N; null where its screws do not bottom.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub standoffs_n: Option<f64>,
     /// The dies.
     pub dies: Vec<FitDie>,
     /// The zones, in the record's order.
@@ -147,6 +151,7 @@ impl FitFacts {
             separation_mm: plate.map(|plate| plate.separation_mm),
             // It rises upwards by `b`: a turn about x; to the right by `a`: a turn back about y.
             tilt_mrad: plate.map(|plate| [MRAD * plate.tilt[1], -MRAD * plate.tilt[0]]),
+            standoffs_n: peak.and_then(Seated::standoffs_n),
             dies: outcome.as_ref().map_or_else(Vec::new, |it| dies(fit, it)),
             zones: fit.zones.iter().enumerate().map(zone).collect(),
             yields: None,
@@ -158,6 +163,16 @@ impl FitFacts {
 
     /// Adds what every pad of a stock would do in each zone, and which would do harm.
     pub fn add_substitutes(&mut self, fit: &Fit<'_>, stock: &[Pad]) {
+        let vague: Vec<String> = Shelf::of(stock)
+            .without_table()
+            .map(|id| format!("`{id}`"))
+            .collect();
+        if !vague.is_empty() {
+            self.assumed.push(format!(
+                "among other pads, {} push like usual soft ones: the stock gives no usable table",
+                vague.join(", ")
+            ));
+        }
         for (index, zone) in self.zones.iter_mut().enumerate() {
             zone.substitutes = fit.substitutes(index, stock);
             zone.nearest_wrong = fit.nearest_wrong(index);
@@ -302,6 +317,9 @@ fn changes(fit: &Fit<'_>, outcome: Option<&Outcome>) -> Vec<String> {
     let worst = dies.iter().map(|die| die.verdict).max();
     let advice = match worst {
         Some(DieVerdict::NotReached) => "fit a pad on the die: paste does not bridge its gap",
+        Some(DieVerdict::HeldOff) if outcome.is_some_and(|it| it.peak.is_on_standoffs()) => {
+            "lower the standoffs, or correct their height: they carry what the die should get"
+        }
         Some(DieVerdict::HeldOff) => {
             "fit softer or smaller pads, or more clamp force: the pads carry what the die should get"
         }

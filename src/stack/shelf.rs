@@ -1,5 +1,6 @@
 //! What can be fitted: every thickness of every material of a stock, ready to be tried.
 
+use super::Domain;
 use super::assembly::{Fitted, Material};
 use super::law::PadCurve;
 use crate::record::Pad;
@@ -67,7 +68,8 @@ impl<'a> Shelf<'a> {
     /// Returns the materials that give no usable table, by id: they count as usual soft ones.
     pub fn without_table(&self) -> impl Iterator<Item = &'a str> {
         let pads = self.materials.iter().map(|(pad, _)| *pad);
-        pads.filter(|pad| curve(pad).is_none()).map(|pad| &*pad.id)
+        pads.filter(|pad| pad_curve(pad).is_err())
+            .map(|pad| &*pad.id)
     }
 }
 
@@ -77,7 +79,7 @@ impl Material {
     pub fn of(pad: Option<&Pad>) -> Self {
         let soft = || PadCurve::new(&SOFT).expect("invariant: the usual table rises");
         Self {
-            curve: pad.and_then(curve).unwrap_or_else(soft),
+            curve: pad.and_then(|pad| pad_curve(pad).ok()).unwrap_or_else(soft),
             conductivity_w_mk: pad.map(|pad| pad.conductivity_w_mk),
             max_strain: pad.and_then(|pad| pad.max_strain),
             relaxed: pad.and_then(|pad| pad.relaxed).unwrap_or(USUAL_RELAXED),
@@ -85,13 +87,16 @@ impl Material {
     }
 }
 
-/// Returns a material's own pressure law, where its table is one.
-pub(super) fn curve(pad: &Pad) -> Option<PadCurve> {
+/// Returns a material's own pressure law.
+///
+/// # Errors
+/// [`Domain`] where its table is empty or does not rise.
+pub(crate) fn pad_curve(pad: &Pad) -> Result<PadCurve, Domain> {
     let points = pad.deflection.iter();
     let table: Vec<[f64; 2]> = points
         .map(|point| [point.strain, point.pressure_kpa])
         .collect();
-    PadCurve::new(&table).ok()
+    PadCurve::new(&table)
 }
 
 /// Returns how far a pad's thickness may be off, plus or minus, mm.

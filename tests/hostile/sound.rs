@@ -81,6 +81,7 @@ under = ["label"]
 sprung = true
 captive = true
 clamp_n = 40.0
+bottoms_mm = 1.2
 engages = "brass"
 torque_nm = 0.4
 only = ["A"]

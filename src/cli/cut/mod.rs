@@ -12,6 +12,7 @@ use gapbook::drawing;
 use gapbook::record::{Cutting, Offcut};
 use gapbook::stack::{Fit, Trial};
 
+use super::find::one_board;
 use super::progress::Bar;
 use super::{Context, Outcome, fit, output, text};
 
@@ -119,7 +120,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
 fn boards<'a>(book: &'a Book, options: &Options) -> Result<Vec<&'a Board>, Failure> {
     let mut boards: Vec<&Board> = Vec::new();
     for name in &options.boards {
-        let board = fit::board(book, name)?;
+        let board = one_board(book, name)?;
         if boards.iter().any(|other| other.id() == board.id()) {
             let id = text::line(board.id());
             return Err(Failure::new(format!("`{id}` is named twice"))

@@ -7,14 +7,14 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use gapbook::Failure;
-use gapbook::book::{Board, Book};
+use gapbook::book::Book;
 use gapbook::lint::{Severity, lint as check, render};
 use gapbook::progress::Silent;
 use gapbook::stack::{Fit, FitFacts};
 
 pub(super) use trial::{material, revision, tried_pad};
 
-use super::find::{nothing, search};
+use super::find::one_board;
 use super::progress::Bar;
 use super::{Context, Form, Outcome, output, text};
 
@@ -77,7 +77,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let root = context.root(None)?;
     let bar = Bar::new();
     let book = Book::load(&root, &bar)?;
-    let board = board(&book, &options.board)?;
+    let board = one_board(&book, &options.board)?;
     let own = options.stock.as_deref().map(own_stock).transpose()?;
     let stock = &own.as_ref().unwrap_or(&book).stock.pads;
     let mut trial = trial::read(&book, board, stock, options)?;
@@ -135,24 +135,4 @@ fn own_stock(path: &Path) -> Result<Book, Failure> {
         Failure::new(format!("`{}` cannot be used as a stock", path.display()))
             .help("write it like the book's `stock/pads.toml`"),
     )
-}
-
-/// Finds the board that a name means alone.
-pub(super) fn board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
-    let words = [name.to_owned()];
-    match search::matching(book, &words)[..] {
-        [] => Err(nothing(book, &words)),
-        [board] => Ok(board),
-        ref several => {
-            let ids: Vec<String> = several
-                .iter()
-                .map(|board| format!("`{}`", text::line(board.id())))
-                .collect();
-            let name = text::line(name);
-            Err(
-                Failure::new(format!("`{name}` means {} boards", several.len()))
-                    .help(format!("name one of {}", ids.join(", "))),
-            )
-        }
-    }
 }

@@ -7,7 +7,7 @@ use gapbook::record;
 use gapbook::stack::{FitDie, FitFacts, FitSubstitute, FitYield, FitZone, Verdict};
 
 use crate::cli::output::BOLD;
-use crate::cli::text::{self, Table};
+use crate::cli::text::{self, Table, points, title};
 
 /// Stands where something is not known.
 const UNKNOWN: &str = "not known";
@@ -22,7 +22,7 @@ pub(super) fn all(
     head(out, board, facts)?;
     if let Some(choice) = &facts.choice {
         title(out, "Chosen from the stock")?;
-        sentences(out, &[choice.in_words()], width)?;
+        points(out, &[choice.in_words()], width)?;
     }
     title(out, "Die")?;
     dies(out, facts)?;
@@ -32,7 +32,7 @@ pub(super) fn all(
     others(out, facts, width)?;
     if let Some(yields) = &facts.yields {
         title(out, "Within tolerances")?;
-        sentences(out, &series(yields), width)?;
+        points(out, &series(yields), width)?;
     }
     let wrong = facts.zones.iter().filter_map(|zone| {
         let why = zone.unknown.as_ref()?;
@@ -41,7 +41,7 @@ pub(super) fn all(
     let to_do: Vec<String> = facts.change.iter().cloned().chain(wrong).collect();
     if !to_do.is_empty() {
         title(out, "To do")?;
-        sentences(out, &to_do, width)?;
+        points(out, &to_do, width)?;
     }
     assumed(out, facts, width)
 }
@@ -76,7 +76,10 @@ fn substitute(pad: &FitSubstitute) -> Vec<String> {
     };
     vec![
         format!("{} mm {}", pad.pad_mm, text::line(&pad.pad)),
-        with(pad.strain.map(|strain| 100.0 * strain), 0, "%"),
+        match pad.strain {
+            Some(strain) if strain < 0.0 => "misses".to_owned(),
+            strain => with(strain.map(|strain| 100.0 * strain), 0, "%"),
+        },
         with(pad.force_n, 0, "N"),
         with(pad.drop_k, 1, "K"),
         pad.verdict
@@ -103,7 +106,7 @@ fn assumed(out: &mut dyn Write, facts: &FitFacts, width: usize) -> io::Result<()
         return Ok(());
     }
     title(out, "Assumed")?;
-    sentences(out, &facts.assumed, width)
+    points(out, &facts.assumed, width)
 }
 
 /// Prints which other pads fit each zone, and the nearest that does harm.
@@ -153,22 +156,6 @@ fn series(yields: &FitYield) -> Vec<String> {
     std::iter::once(all).chain(fails).collect()
 }
 
-fn title(out: &mut dyn Write, text: &str) -> io::Result<()> {
-    writeln!(out, "\n{BOLD}{text}{BOLD:#}")
-}
-
-/// Prints a list of sentences, each set in from the left.
-fn sentences(out: &mut dyn Write, sentences: &[String], width: usize) -> io::Result<()> {
-    for sentence in sentences {
-        let lines = text::wrap(&text::line(sentence), width.saturating_sub(4));
-        for (index, line) in lines.iter().enumerate() {
-            let mark = if index == 0 { "- " } else { "  " };
-            writeln!(out, "  {mark}{line}")?;
-        }
-    }
-    Ok(())
-}
-
 fn dies(out: &mut dyn Write, facts: &FitFacts) -> io::Result<()> {
     if let Some(problem) = &facts.problem {
         return writeln!(out, "  {problem}");
@@ -181,6 +168,12 @@ fn dies(out: &mut dyn Write, facts: &FitFacts) -> io::Result<()> {
     }
     for die in &facts.dies {
         writeln!(out, "  {}", of_die(die))?;
+    }
+    if let Some(force_n) = facts.standoffs_n {
+        writeln!(
+            out,
+            "  the screws' standoffs carry {force_n:.0} N of the cooler"
+        )?;
     }
     if let Some(tilt) = facts.tilt_mrad {
         // Plus zero, so that none is printed as less than nothing.

@@ -40,6 +40,7 @@ mod pad_larger_than_sheet;
 mod pad_over_keepout;
 mod pad_over_screw;
 mod pad_overhangs_part;
+mod pad_table_falls;
 mod pad_too_small;
 mod part_barely_covered;
 mod part_without_zone;
@@ -105,6 +106,7 @@ pub static ALL: &[&Rule] = &[
     &pad_over_keepout::RULE,
     &pad_over_screw::RULE,
     &pad_overhangs_part::RULE,
+    &pad_table_falls::RULE,
     &pad_too_small::RULE,
     &part_barely_covered::RULE,
     &part_without_zone::RULE,
