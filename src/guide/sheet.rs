@@ -314,7 +314,7 @@ fn swatches(facts: &BoardFacts) -> Vec<Value> {
 fn cuttings(facts: &BoardFacts) -> Value {
     let sheet =
         |layout: &CutLayout| Value::from_safe_string(drawing::cutting([layout]).serialise());
-    let stock = |stock: &CutStock| Value::from_iter(stock.layouts.iter().map(sheet));
-    let plan = |plan: &CuttingFacts| Value::from_iter(plan.cut.stocks.iter().map(stock));
-    Value::from_iter(facts.cutting.iter().map(plan))
+    let stock = |stock: &CutStock| -> Value { stock.layouts.iter().map(sheet).collect() };
+    let plan = |plan: &CuttingFacts| -> Value { plan.cut.stocks.iter().map(stock).collect() };
+    facts.cutting.iter().map(plan).collect()
 }
