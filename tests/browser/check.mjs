@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { launch } from './browser.mjs';
+import { checkHeat } from './heat.mjs';
 import { checkHostile } from './hostile.mjs';
 import { checkLinks } from './links.mjs';
 import { checkPages } from './pages.mjs';
@@ -43,6 +44,7 @@ async function checkAll() {
   await checkPages(browser, site, report, marginMm);
   await checkLinks(browser, site, report);
   if (site.pages.includes('index.html')) await checkSearch(browser, site, report, search);
+  await checkHeat(browser, site, report);
   await checkWithoutScripts(browser, site, report, pads.filter(selected));
   await checkPrint(browser, site, report, pdf.filter(selected));
   await validity;
