@@ -189,7 +189,11 @@ fn pads_that_hold_the_die_off_are_found() {
             "{id} {name}: {:#?}",
             found.look
         );
-        assert!(!found.look[0].confirm.is_empty(), "how to confirm it");
+        assert_eq!(
+            found.look[0].places[0], "memory",
+            "{id} {name}: {:#?}",
+            found.look
+        );
     }
 }
 

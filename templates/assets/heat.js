@@ -79,11 +79,8 @@
     return differ < -own ? "better" : differ > own ? "worse" : "no change";
   };
   const direction = (before, after) => {
-    if (!Object.values(before).some((value) => known(value) && value !== false)
-      && before.throttling === null && before.crashing === null) return null;
-    const said = (read) => known(read.throttling) || known(read.crashing);
-    const told = (read) => known(read.throttling ?? read.crashing);
-    if (complains(before) && !complains(after) && told(after)) return "better";
+    const said = (read) => known(read.throttling ?? read.crashing);
+    if (complains(before) && !complains(after) && said(after)) return "better";
     if (!complains(before) && complains(after) && said(before)) return "worse";
     const changes = [...names.map((name) => change(rise(before, name), rise(after, name))),
       change(excess(before), excess(after))].filter(Boolean);
