@@ -430,7 +430,10 @@ fn facts_are_json_with_what_follows_from_them() {
     assert_eq!(model, "Tern 240", "the record itself");
     let facts = &facts["facts"];
     assert_eq!(facts["trays"][1]["letter"], "B", "trays");
-    assert_eq!(facts["moves"][0]["act"], "plug", "moves in order");
+    assert_eq!(
+        facts["order"]["opening"][0]["act"], "plug",
+        "moves in order"
+    );
     assert_eq!(facts["zones"][0]["pieces"], 8, "pieces");
     assert_eq!(
         facts["zones"][0]["height_from"], "usual for its package",

@@ -91,7 +91,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     })
 }
 
-fn board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
+pub(super) fn board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
     let words = [name.to_owned()];
     match search::matching(book, &words)[..] {
         [] => Err(nothing(book, &words)),

@@ -6,6 +6,7 @@ mod compile;
 mod find;
 mod fit;
 mod lint;
+mod order;
 mod output;
 mod progress;
 mod rules;
@@ -45,6 +46,7 @@ enum Command {
     Find(find::Options),
     Fit(fit::Options),
     Lint(lint::Options),
+    Order(order::Options),
     Rules(rules::Options),
     Schema(schema::Options),
 }
@@ -112,6 +114,7 @@ impl Arguments {
             Some(Command::Find(options)) => find::run(&context, &options),
             Some(Command::Fit(options)) => fit::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
+            Some(Command::Order(options)) => order::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),
         }

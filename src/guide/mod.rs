@@ -19,7 +19,7 @@ use serde::Serialize;
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
     Act, BoardFacts, BodyFacts, ConnectorFacts, FindingFacts, HeightFrom, JobFacts, Move,
-    NoteFacts, PartFacts, PhotoFacts, TrayFacts, ZoneFacts,
+    NoteFacts, OrderFacts, PartFacts, PhotoFacts, Tightening, TrayFacts, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 

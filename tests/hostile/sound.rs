@@ -81,6 +81,7 @@ sprung = true
 captive = true
 clamp_n = 40.0
 engages = "brass"
+class = "8.8"
 torque_nm = 0.4
 only = ["A"]
 [[connector]]

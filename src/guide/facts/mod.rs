@@ -7,8 +7,10 @@ mod before;
 mod job;
 mod moves;
 mod note;
+mod order;
 mod screws;
 mod thing;
+mod tightening;
 mod zone;
 
 use schemars::JsonSchema;
@@ -17,8 +19,10 @@ use serde::Serialize;
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
+pub use order::OrderFacts;
 pub use screws::{ConnectorFacts, TrayFacts};
 pub use thing::{BodyFacts, PartFacts};
+pub use tightening::Tightening;
 pub use zone::{HeightFrom, ZoneFacts};
 
 use crate::book::{Board, Book, Job};
@@ -75,10 +79,8 @@ pub struct BoardFacts {
     pub trays: Vec<TrayFacts>,
     /// Its connectors.
     pub connectors: Vec<ConnectorFacts>,
-    /// The moves that open it, in order.
-    pub moves: Vec<Move>,
-    /// The moves that close it: the same, reversed.
-    pub closing: Vec<Move>,
+    /// In what order it is opened and closed.
+    pub order: OrderFacts,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
     /// Notes of the benches.
@@ -95,7 +97,6 @@ impl BoardFacts {
     pub fn gather(book: &Book, board: &Board, jobs: &[&Job], findings: &[&Finding]) -> Self {
         let head = &board.record.board;
         let zones = zone::facts(book, board, jobs);
-        let (moves, closing) = moves::both_ways(board);
         let grades = || zones.iter().map(|zone| zone.evidence.grade);
         let benches: std::collections::BTreeSet<&str> =
             jobs.iter().map(|job| &*job.record.bench).collect();
@@ -126,8 +127,7 @@ impl BoardFacts {
             parts: thing::parts(board),
             trays: screws::trays(board),
             connectors: screws::connectors(board),
-            moves,
-            closing,
+            order: OrderFacts::of(board),
             zones,
             jobs: jobs
                 .iter()

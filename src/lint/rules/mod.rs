@@ -1,6 +1,7 @@
 //! The rules, one file each, named after what is wrong.
 
 mod body_held_by_nothing;
+mod cable_never_reached;
 mod cable_without_body;
 mod dangling_reference;
 mod die_held_off;
@@ -8,6 +9,7 @@ mod die_not_reached;
 mod die_uneven;
 mod duplicate_id;
 mod faces_cannot_meet;
+mod falling_body;
 mod fixed_rule_lowered;
 mod gap_unknown;
 mod height_unknown;
@@ -19,6 +21,7 @@ mod io_bracket_without_screws;
 mod job_for_another_board;
 mod linked_file;
 mod load_unbalanced;
+mod look_alike_screws;
 mod malformed_value;
 mod measured_zone_missing;
 mod mirrored_coordinates;
@@ -27,6 +30,7 @@ mod names_differ_in_case;
 mod near_twin_boards;
 mod not_finite;
 mod not_toml;
+mod order_impossible;
 mod out_of_range;
 mod outside_outline;
 mod overlapping_pads;
@@ -44,13 +48,19 @@ mod part_without_zone;
 mod recess_uneven;
 mod record_too_large;
 mod scaled_coordinates;
+mod screw_never_reached;
+mod screw_too_long;
 mod shared_marking;
 mod stack_impossible;
 mod stray_file;
+mod thread_barely_engaged;
+mod torque_too_high;
+mod unfitting_bit;
 mod unknown_key;
 mod unknown_revision;
 mod unknown_schema_version;
 mod unknown_word;
+mod unnamed_cover;
 mod unreadable_file;
 mod unsafe_markdown;
 mod unusable_photo;
@@ -63,6 +73,7 @@ use super::Rule;
 /// Every rule, by name.
 pub static ALL: &[&Rule] = &[
     &body_held_by_nothing::RULE,
+    &cable_never_reached::RULE,
     &cable_without_body::RULE,
     &dangling_reference::RULE,
     &die_held_off::RULE,
@@ -70,6 +81,7 @@ pub static ALL: &[&Rule] = &[
     &die_uneven::RULE,
     &duplicate_id::RULE,
     &faces_cannot_meet::RULE,
+    &falling_body::RULE,
     &fixed_rule_lowered::RULE,
     &gap_unknown::RULE,
     &height_unknown::RULE,
@@ -81,6 +93,7 @@ pub static ALL: &[&Rule] = &[
     &job_for_another_board::RULE,
     &linked_file::RULE,
     &load_unbalanced::RULE,
+    &look_alike_screws::RULE,
     &malformed_value::RULE,
     &measured_zone_missing::RULE,
     &mirrored_coordinates::RULE,
@@ -89,6 +102,7 @@ pub static ALL: &[&Rule] = &[
     &near_twin_boards::RULE,
     &not_finite::RULE,
     &not_toml::RULE,
+    &order_impossible::RULE,
     &out_of_range::RULE,
     &outside_outline::RULE,
     &overlapping_pads::RULE,
@@ -106,13 +120,19 @@ pub static ALL: &[&Rule] = &[
     &recess_uneven::RULE,
     &record_too_large::RULE,
     &scaled_coordinates::RULE,
+    &screw_never_reached::RULE,
+    &screw_too_long::RULE,
     &shared_marking::RULE,
     &stack_impossible::RULE,
     &stray_file::RULE,
+    &thread_barely_engaged::RULE,
+    &torque_too_high::RULE,
+    &unfitting_bit::RULE,
     &unknown_key::RULE,
     &unknown_revision::RULE,
     &unknown_schema_version::RULE,
     &unknown_word::RULE,
+    &unnamed_cover::RULE,
     &unreadable_file::RULE,
     &unsafe_markdown::RULE,
     &unusable_photo::RULE,
