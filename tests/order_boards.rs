@@ -391,16 +391,15 @@ fn a_hundred_groups_that_hide_each_other() {
         .collect();
     let under: Vec<String> = (0..19).map(|number| format!("\"b{number}\"")).collect();
     let under = under.join(", ");
-    let groups: String = (0..100)
-        .map(|number| {
-            format!(
-                "[[fasteners]]\nid = \"g{number}\"\nfrom = \"front\"\nat = [[1.0, 1.0]]\n\
-                 holds = [\"b{}\", \"pcb\"]\nunder = [{under}]\n",
-                number % 19
-            )
-        })
-        .collect();
-    let (steps, stuck) = lifted(&(bodies + &groups));
+    let group = |number: usize| {
+        format!(
+            "[[fasteners]]\nid = \"g{number}\"\nfrom = \"front\"\nat = [[1.0, 1.0]]\n\
+             holds = [\"b{}\", \"pcb\"]\nunder = [{under}]\n",
+            number % 19
+        )
+    };
+    let groups: Vec<String> = (0..100).map(group).collect();
+    let (steps, stuck) = lifted(&(bodies + &groups.concat()));
     assert_eq!((steps.len(), stuck.len()), (0, 19), "nothing comes off");
 }
 

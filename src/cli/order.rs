@@ -4,7 +4,7 @@ use std::io::{self, Write};
 
 use gapbook::Failure;
 use gapbook::book::{Board, Book};
-use gapbook::guide::{Move, OrderFacts};
+use gapbook::guide::{Act, Move, OrderFacts};
 use gapbook::record::BoardHead;
 use gapbook::record::schema::Words as _;
 use serde::Serialize;
@@ -77,10 +77,10 @@ fn print(out: &mut dyn Write, board: &Board, order: &OrderFacts, width: usize) -
     let (maker, model, id) = (line(maker), line(model), line(board.id()));
     writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}")?;
     writeln!(out, "\n{BOLD}Open{BOLD:#}  {}", how_good(order))?;
-    moves(out, &order.opening, width)?;
+    moves(out, board, &order.opening, width)?;
     stuck(out, order, width)?;
     writeln!(out, "\n{BOLD}Close{BOLD:#}")?;
-    moves(out, &order.closing, width)?;
+    moves(out, board, &order.closing, width)?;
     tightening(out, order, width)
 }
 
@@ -99,7 +99,12 @@ pub(super) fn how_good(order: &OrderFacts) -> String {
 }
 
 /// Prints numbered moves, with the side that is up, the trays and the bit.
-pub(super) fn moves(out: &mut dyn Write, moves: &[Move], width: usize) -> io::Result<()> {
+pub(super) fn moves(
+    out: &mut dyn Write,
+    board: &Board,
+    moves: &[Move],
+    width: usize,
+) -> io::Result<()> {
     if moves.is_empty() {
         return writeln!(
             out,
@@ -113,7 +118,7 @@ pub(super) fn moves(out: &mut dyn Write, moves: &[Move], width: usize) -> io::Re
         rows.row(vec![
             (index + 1).to_string(),
             format!("{turn}{up}"),
-            line(&one.short),
+            line(&in_words(board, one)),
             one.trays.join(", "),
             one.bit.as_deref().map_or_else(String::new, line),
         ]);
@@ -122,6 +127,15 @@ pub(super) fn moves(out: &mut dyn Write, moves: &[Move], width: usize) -> io::Re
         writeln!(out, "  {row}")?;
     }
     Ok(())
+}
+
+/// Says a move in a few words, screws by name.
+fn in_words(board: &Board, one: &Move) -> String {
+    if one.act != Act::Screws {
+        return one.short.clone();
+    }
+    let names: Vec<String> = one.ids.iter().map(|id| board.name(id)).collect();
+    format!("{} {}", names.join(" and "), one.short)
 }
 
 /// Says what no order takes off, and why.

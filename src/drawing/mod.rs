@@ -11,11 +11,15 @@ mod map;
 mod marks;
 mod piece;
 mod place;
+mod screw_sheet;
+mod small;
 mod svg;
 mod view;
 
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
+pub use screw_sheet::{fifty_mm, screw_sheets};
+pub use small::{ground, side_of, small};
 pub use svg::{Element, number};
 pub use view::View;
 

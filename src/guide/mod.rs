@@ -8,6 +8,7 @@ mod photo;
 mod rules;
 mod sheet;
 mod site;
+mod small;
 mod templates;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -6,12 +6,13 @@ use serde::Serialize;
 use super::BookFacts;
 use super::cautions::{self, Caution};
 use super::facts::BoardFacts;
+use super::small;
 use super::templates::Templates;
 use crate::Failure;
 use crate::book::Board;
-use crate::drawing::{Element, Layers, View, map, number, swatch};
+use crate::drawing::{self, Element, Layers, View, fifty_mm, map, number, swatch};
 use crate::record::schema::Words as _;
-use crate::record::{NoteKind, Phase, Side};
+use crate::record::{From, NoteKind, Phase, Side};
 
 /// One sheet of a board's drawing set.
 #[derive(Clone, Copy, Debug)]
@@ -100,6 +101,24 @@ struct Signal {
     html: Value,
 }
 
+/// A page of the screw sheet.
+#[derive(Debug, Serialize)]
+struct ScrewSheet {
+    side: Side,
+    number: usize,
+    count: usize,
+    svg: Value,
+}
+
+#[derive(Serialize)]
+struct ScrewContext<'a> {
+    book: &'a BookFacts,
+    root: &'static str,
+    board: Value,
+    fifty_mm: Value,
+    screw_sheets: &'a [ScrewSheet],
+}
+
 #[derive(Serialize)]
 struct Context<'a> {
     book: &'a BookFacts,
@@ -115,6 +134,9 @@ struct Context<'a> {
     signals: &'a [Signal],
     maps: &'a [Drawing],
     swatches: &'a [Value],
+    ground: Value,
+    small: Vec<Value>,
+    screw_sheet: bool,
     doubtful: bool,
     board: Value,
 }
@@ -128,8 +150,10 @@ pub(super) fn render(
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
     let (figures, mut files) = figures(board);
+    let screw_sheets = screw_sheets(board);
+    let ground = small::ground(board);
     // Turned into template values once: every sheet shows the same facts.
-    let board = Value::from(minijinja::value::Serde(facts));
+    let told = Value::from(minijinja::value::Serde(facts));
     let (swatches, signals) = (swatches(facts), signals(facts));
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures
@@ -151,13 +175,51 @@ pub(super) fn render(
             signals: &signals,
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
+            ground: ground.clone(),
+            small: small::beside_moves(board, facts, sheet.phase),
+            screw_sheet: !screw_sheets.is_empty(),
             doubtful: facts.is_doubtful(),
-            board: board.clone(),
+            board: told.clone(),
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
         files.push((format!("{}.html", sheet.stem), page));
     }
+    if !screw_sheets.is_empty() {
+        let context = ScrewContext {
+            book,
+            root: "../../",
+            board: told,
+            fifty_mm: Value::from_safe_string(fifty_mm().serialise()),
+            screw_sheets: &screw_sheets,
+        };
+        let page = templates.render("sheets/screws.html", context)?;
+        files.push(("screws.html".to_owned(), page));
+    }
     Ok(files)
+}
+
+/// Draws the screws of each side at their own size.
+fn screw_sheets(board: &Board) -> Vec<ScrewSheet> {
+    let of_side = |side: Side| {
+        let pages = drawing::screw_sheets(board, side);
+        let count = pages.len();
+        let sheet = move |(index, svg): (usize, Element)| ScrewSheet {
+            side,
+            number: index + 1,
+            count,
+            svg: Value::from_safe_string(svg.serialise()),
+        };
+        pages.into_iter().enumerate().map(sheet)
+    };
+    let has_screws = |side: Side| {
+        let mut groups = board.record.fasteners.iter();
+        groups.any(|group| match group.from {
+            From::Back => side == Side::Back,
+            From::Front | From::Edge => side == Side::Front,
+        })
+    };
+    let sides = Side::ALL.iter().copied().filter(|&side| has_screws(side));
+    sides.flat_map(of_side).collect()
 }
 
 /// Returns what is grave about opening a board, the gravest first, and among equals what the record
@@ -195,7 +257,7 @@ type Figures = Vec<(Layers, Vec<Drawing>)>;
 /// Draws a board's maps for its sheets, each kind once, and each side whole as a file of its own, to
 /// be enlarged.
 fn figures(board: &Board) -> (Figures, Vec<(String, String)>) {
-    let style = Element::new("style").text(crate::drawing::STYLE);
+    let style = Element::new("style").text(drawing::STYLE);
     let mut files = Vec::new();
     let mut figures = Vec::new();
     for layers in [Layers::ALL, Layers::SCREWS, Layers::PADS] {

@@ -23,6 +23,7 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "assets/book.js",
     "assets/drawing.css",
     "assets/style.css",
+    "assets/ticks.js",
     "index.html",
     "key.html",
     "layout.html",
@@ -39,6 +40,7 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "sheets/measure.html",
     "sheets/open.html",
     "sheets/prove.html",
+    "sheets/screws.html",
 ];
 
 /// Largest template that is read, bytes.

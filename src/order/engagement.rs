@@ -8,29 +8,29 @@ use super::{Strength, Thread};
 pub struct Material {
     /// The least engagement that handbooks allow, nominal diameters.
     pub least_diameters: f64,
-    /// Shear strength, MPa.
+    /// Shear strength, `MPa`.
     pub shear_mpa: f64,
 }
 
-/// 0.8 d into the strongest steel; shear strength of mild steel, six tenths of 400 MPa (from memory).
+/// 0.8 d into the strongest steel; shear strength of mild steel, six tenths of 400 `MPa` (from memory).
 pub const STEEL: Material = Material {
     least_diameters: 0.8,
     shear_mpa: 240.0,
 };
 
-/// 1.3 to 1.5 d (Roloff/Matek, as quoted); shear strength about 240 MPa.
+/// 1.3 to 1.5 d (Roloff/Matek, as quoted); shear strength about 240 `MPa`.
 pub const BRASS: Material = Material {
     least_diameters: 1.3,
     shear_mpa: 240.0,
 };
 
-/// 1.5 d and more; shear strength of a soft alloy, six tenths of 180 MPa (from memory).
+/// 1.5 d and more; shear strength of a soft alloy, six tenths of 180 `MPa` (from memory).
 pub const ALUMINIUM: Material = Material {
     least_diameters: 1.5,
     shear_mpa: 110.0,
 };
 
-/// 2 to 3 d; shear strength of a filled moulding, about 25 MPa (from memory).
+/// 2 to 3 d; shear strength of a filled moulding, about 25 `MPa` (from memory).
 pub const PLASTIC: Material = Material {
     least_diameters: 2.0,
     shear_mpa: 25.0,

@@ -99,7 +99,7 @@ impl Graph {
 
     /// Returns what each step needs at hand.
     pub fn needs(&self, board: &Board) -> Vec<Needs> {
-        let mut bits: Vec<Option<&str>> = Vec::new();
+        let mut bits: Vec<&str> = Vec::new();
         let mut needs = |node: &Node| Needs {
             side: side_up(board, node).map(|side| usize::from(side == Side::Back)),
             bit: bit(board, node).map(|bit| {
@@ -140,14 +140,17 @@ pub fn driven_from(from: From) -> Option<Side> {
     }
 }
 
-/// Returns the bit that a step needs: none where it needs none, and a bit that is not known where the
-/// record does not say which.
-fn bit<'a>(board: &'a Board, node: &Node) -> Option<Option<&'a str>> {
+/// Stands for the bit that a record does not give: none of those it gives.
+const UNKNOWN_BIT: &str = "";
+
+/// Returns the bit that a step needs, where it needs one.
+fn bit<'a>(board: &'a Board, node: &Node) -> Option<&'a str> {
     let Node::TakeOut(groups) = node else {
         return None;
     };
     let first = &board.record.fasteners[groups[0]];
-    (first.kind == FastenerKind::Screw).then_some(first.drive.as_deref())
+    let bit = first.drive.as_deref().unwrap_or(UNKNOWN_BIT);
+    (first.kind == FastenerKind::Screw).then_some(bit)
 }
 
 impl Edge {

@@ -17,9 +17,9 @@ pub const USUAL_CLASS: &str = "4.8";
 pub struct Strength {
     /// Its class, as marked: "8.8", "A2-70".
     pub class: &'static str,
-    /// Stress that leaves it as it was, MPa: the proof stress of steel, the 0.2 % yield of stainless.
+    /// Stress that leaves it as it was, `MPa`: the proof stress of steel, the 0.2 % yield of stainless.
     pub proof_mpa: f64,
-    /// Least tensile strength, MPa.
+    /// Least tensile strength, `MPa`.
     pub tensile_mpa: f64,
     /// Shear strength in torsion per tensile strength, where ISO 898-7 gives it.
     torsion: Option<f64>,

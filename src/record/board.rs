@@ -146,6 +146,7 @@ words! {
 
 impl Side {
     /// Returns the other side.
+    #[must_use]
     pub fn other(self) -> Self {
         match self {
             Self::Front => Self::Back,

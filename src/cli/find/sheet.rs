@@ -241,7 +241,7 @@ fn order(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
     if !facts.opening.is_empty() {
         writeln!(out, "  {}", order::how_good(&facts))?;
     }
-    order::moves(out, &facts.opening, width)?;
+    order::moves(out, board, &facts.opening, width)?;
     order::stuck(out, &facts, width)
 }
 

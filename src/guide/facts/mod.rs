@@ -97,6 +97,9 @@ impl BoardFacts {
     pub fn gather(book: &Book, board: &Board, jobs: &[&Job], findings: &[&Finding]) -> Self {
         let head = &board.record.board;
         let zones = zone::facts(book, board, jobs);
+        let mut notes = note::notes(board);
+        let mut order = OrderFacts::of(board);
+        order::tell_notes(&mut order, &mut notes);
         let grades = || zones.iter().map(|zone| zone.evidence.grade);
         let benches: std::collections::BTreeSet<&str> =
             jobs.iter().map(|job| &*job.record.bench).collect();
@@ -127,13 +130,13 @@ impl BoardFacts {
             parts: thing::parts(board),
             trays: screws::trays(board),
             connectors: screws::connectors(board),
-            order: OrderFacts::of(board),
+            order,
             zones,
             jobs: jobs
                 .iter()
                 .map(|job| job::facts(book, board, job))
                 .collect(),
-            notes: note::notes(board),
+            notes,
             photos: note::photos(board),
             findings: note::findings(findings),
         }

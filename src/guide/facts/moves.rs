@@ -31,6 +31,8 @@ pub struct Move {
     pub turn_over: bool,
     /// How its screws are tightened, where it drives screws in.
     pub tightening: Option<Tightening>,
+    /// The notes told with it, by their positions among the board's.
+    pub notes: Vec<usize>,
 }
 
 words! {
@@ -245,6 +247,7 @@ fn worded(board: &Board, step: &Step, text: String, short: String) -> Move {
         side_up: step.up,
         turn_over: false,
         tightening: None,
+        notes: Vec::new(),
     }
 }
 

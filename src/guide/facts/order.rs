@@ -4,9 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::moves::{self, Move};
+use super::note::NoteFacts;
 use crate::book::Board;
 use crate::order::{self, Opening, Step};
-use crate::record::Side;
+use crate::record::{Phase, Side};
 
 /// The moves that open a board and those that close it, and how good their order is.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -58,6 +59,26 @@ impl OrderFacts {
             closing: told(&backwards, moves::closed),
             stuck: opening.stuck.iter().map(name).collect(),
             cycles: opening.cycles.iter().map(reasons).collect(),
+        }
+    }
+}
+
+/// Gives each note of opening and closing to the first move that touches what it is about.
+pub(super) fn tell_notes(order: &mut OrderFacts, notes: &mut [NoteFacts]) {
+    for (phase, moves) in [
+        (Phase::Open, &mut order.opening),
+        (Phase::Close, &mut order.closing),
+    ] {
+        for (index, note) in notes
+            .iter_mut()
+            .enumerate()
+            .filter(|(_, note)| note.when == phase)
+        {
+            let telling = moves.iter_mut().find(|one| one.ids.contains(&note.on));
+            note.with_move = telling.is_some();
+            if let Some(telling) = telling {
+                telling.notes.push(index);
+            }
         }
     }
 }

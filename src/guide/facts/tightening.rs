@@ -70,17 +70,16 @@ fn in_words(group: &Fasteners, fastening: &Fastening) -> String {
     // Rounded down: it is a ceiling.
     let torque = (ceiling.torque_nm * 100.0).floor() / 100.0;
     let thread = group.thread.as_deref().unwrap_or_default();
-    let why = match (ceiling.strips, group.engages) {
-        (true, Some(engages)) => format!("the {engages} strips above it"),
-        _ => {
-            let class = fastening.strength.class;
-            let taken = if fastening.has_class {
-                format!("of class {class}")
-            } else {
-                format!("taken as class {class}")
-            };
-            format!("an {thread} {taken} stands no more")
-        }
+    let why = if let (true, Some(engages)) = (ceiling.strips, group.engages) {
+        format!("the {engages} strips above it")
+    } else {
+        let class = fastening.strength.class;
+        let taken = if fastening.has_class {
+            format!("of class {class}")
+        } else {
+            format!("taken as class {class}")
+        };
+        format!("an {thread} {taken} stands no more")
     };
     format!("Ceiling, not a target: {torque} N·m; {why}.")
 }
