@@ -12,6 +12,7 @@ mod photo;
 mod rules;
 mod sheet;
 mod site;
+mod small;
 mod templates;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -23,7 +24,8 @@ use serde::Serialize;
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
     Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeatFacts, HeightFrom,
-    JobFacts, Move, NoteFacts, PartFacts, PhotoFacts, SensorFacts, TrayFacts, WrongPad, ZoneFacts,
+    JobFacts, Move, NoteFacts, OrderFacts, PartFacts, PhotoFacts, SensorFacts, Tightening,
+    TrayFacts, WrongPad, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 
