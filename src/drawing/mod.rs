@@ -18,7 +18,10 @@ mod marks;
 mod piece;
 mod place;
 mod profile;
+mod screw_sheet;
 mod section;
+mod small;
+mod strip;
 mod svg;
 mod view;
 
@@ -29,7 +32,10 @@ pub use cutting::cutting;
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use profile::cut;
+pub use screw_sheet::{fifty_mm, screw_sheets};
 pub use section::{Section, section};
+pub use small::{ground, side_of, small};
+pub use strip::{Row, Span, strip};
 pub use svg::{Element, number};
 pub use view::View;
 

@@ -5,12 +5,14 @@ mod cautions;
 mod facts;
 mod fit;
 mod form;
+mod heat;
 mod index;
 mod others;
 mod photo;
 mod rules;
 mod sheet;
 mod site;
+mod small;
 mod templates;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -21,8 +23,9 @@ use serde::Serialize;
 
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
-    Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeightFrom, JobFacts,
-    Move, NoteFacts, PartFacts, PhotoFacts, TrayFacts, WrongPad, ZoneFacts,
+    Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeatFacts, HeightFrom,
+    JobFacts, Move, NoteFacts, OrderFacts, PartFacts, PhotoFacts, SensorFacts, Tightening,
+    TrayFacts, WrongPad, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 

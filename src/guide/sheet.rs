@@ -8,13 +8,15 @@ use super::cautions::{self, Caution};
 use super::facts::{BoardFacts, CuttingFacts};
 use super::fit::FitView;
 use super::form::Form;
+use super::heat::{self, PRACTICE, Practice};
+use super::small;
 use super::templates::Templates;
 use crate::Failure;
 use crate::book::{Board, Book};
 use crate::cutting::{CutLayout, CutStock};
-use crate::drawing::{self, Cut, Element, Layers, View, map, number, swatch};
+use crate::drawing::{self, Cut, Element, Layers, View, fifty_mm, map, number, swatch};
 use crate::record::schema::Words as _;
-use crate::record::{NoteKind, Phase, Side};
+use crate::record::{From, NoteKind, Phase, Side};
 use crate::stack::Fit;
 
 /// One sheet of a board's drawing set.
@@ -114,6 +116,24 @@ struct Signal {
     html: Value,
 }
 
+/// A page of the screw sheet.
+#[derive(Debug, Serialize)]
+struct ScrewSheet {
+    side: Side,
+    number: usize,
+    count: usize,
+    svg: Value,
+}
+
+#[derive(Serialize)]
+struct ScrewContext<'a> {
+    book: &'a BookFacts,
+    root: &'static str,
+    board: Value,
+    fifty_mm: Value,
+    screw_sheets: &'a [ScrewSheet],
+}
+
 #[derive(Serialize)]
 struct Context<'a> {
     book: &'a BookFacts,
@@ -131,6 +151,12 @@ struct Context<'a> {
     swatches: &'a [Value],
     fit: &'a FitView,
     cuttings: &'a Value,
+    strip: &'a Option<Value>,
+    practice: &'static Practice,
+    causes: Vec<heat::CauseFacts>,
+    ground: Value,
+    small: Vec<Value>,
+    screw_sheet: bool,
     doubtful: bool,
     form: Value,
     board: Value,
@@ -147,10 +173,14 @@ pub(super) fn render(
     let (cut, view) = FitView::of(fit, &facts.fit);
     let (figures, mut files) = figures(fit.board, cut.as_ref());
     let form = Value::from(minijinja::value::Serde(Form::of(book, fit.board)));
+    let board = fit.board;
+    let screw_sheets = screw_sheets(board);
+    let ground = small::ground(board);
     // Turned into template values once: every sheet shows the same facts.
-    let board = Value::from(minijinja::value::Serde(facts));
+    let told = Value::from(minijinja::value::Serde(facts));
     let (swatches, signals) = (swatches(facts), signals(facts));
     let cuttings = cuttings(facts);
+    let strip = heat::drawn(&facts.heat);
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures.iter().find(|(maps, _)| Some(*maps) == sheet.maps);
         let context = Context {
@@ -171,14 +201,55 @@ pub(super) fn render(
             swatches: &swatches,
             fit: &view,
             cuttings: &cuttings,
-            doubtful: facts.is_doubtful(),
+            strip: &strip,
+            practice: &PRACTICE,
+            causes: heat::causes(),
             form: form.clone(),
-            board: board.clone(),
+            ground: ground.clone(),
+            small: small::beside_moves(board, facts, sheet.phase),
+            screw_sheet: !screw_sheets.is_empty(),
+            doubtful: facts.is_doubtful(),
+            board: told.clone(),
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
         files.push((format!("{}.html", sheet.stem), page));
     }
+    if !screw_sheets.is_empty() {
+        let context = ScrewContext {
+            book: about,
+            root: "../../",
+            board: told,
+            fifty_mm: Value::from_safe_string(fifty_mm().serialise()),
+            screw_sheets: &screw_sheets,
+        };
+        let page = templates.render("sheets/screws.html", context)?;
+        files.push(("screws.html".to_owned(), page));
+    }
     Ok(files)
+}
+
+/// Draws the screws of each side at their own size.
+fn screw_sheets(board: &Board) -> Vec<ScrewSheet> {
+    let of_side = |side: Side| {
+        let pages = drawing::screw_sheets(board, side);
+        let count = pages.len();
+        let sheet = move |(index, svg): (usize, Element)| ScrewSheet {
+            side,
+            number: index + 1,
+            count,
+            svg: Value::from_safe_string(svg.serialise()),
+        };
+        pages.into_iter().enumerate().map(sheet)
+    };
+    let has_screws = |side: Side| {
+        let mut groups = board.record.fasteners.iter();
+        groups.any(|group| match group.from {
+            From::Back => side == Side::Back,
+            From::Front | From::Edge => side == Side::Front,
+        })
+    };
+    let sides = Side::ALL.iter().copied().filter(|&side| has_screws(side));
+    sides.flat_map(of_side).collect()
 }
 
 /// Returns what is grave about opening a board, the gravest first, and among equals what the record
@@ -306,7 +377,7 @@ fn swatches(facts: &BoardFacts) -> Vec<Value> {
 fn cuttings(facts: &BoardFacts) -> Value {
     let sheet =
         |layout: &CutLayout| Value::from_safe_string(drawing::cutting([layout]).serialise());
-    let stock = |stock: &CutStock| Value::from_iter(stock.layouts.iter().map(sheet));
-    let plan = |plan: &CuttingFacts| Value::from_iter(plan.cut.stocks.iter().map(stock));
-    Value::from_iter(facts.cutting.iter().map(plan))
+    let stock = |stock: &CutStock| -> Value { stock.layouts.iter().map(sheet).collect() };
+    let plan = |plan: &CuttingFacts| -> Value { plan.cut.stocks.iter().map(stock).collect() };
+    facts.cutting.iter().map(plan).collect()
 }

@@ -22,8 +22,10 @@ macro_rules! built_in {
 static BUILT_IN: &[(&str, &str)] = built_in![
     "assets/book.js",
     "assets/drawing.css",
+    "assets/heat.js",
     "assets/measure.js",
     "assets/style.css",
+    "assets/ticks.js",
     "index.html",
     "key.html",
     "layout.html",
@@ -42,6 +44,7 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "sheets/measure.html",
     "sheets/open.html",
     "sheets/prove.html",
+    "sheets/screws.html",
 ];
 
 /// Largest template that is read, bytes.

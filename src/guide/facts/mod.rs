@@ -6,11 +6,14 @@
 mod before;
 mod cutting;
 mod fit;
+mod heat;
 mod job;
 mod moves;
 mod note;
+mod order;
 mod screws;
 mod thing;
+mod tightening;
 mod zone;
 
 use schemars::JsonSchema;
@@ -18,11 +21,14 @@ use serde::Serialize;
 
 pub use cutting::CuttingFacts;
 pub use fit::WrongPad;
+pub use heat::{HeatFacts, SensorFacts};
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
+pub use order::OrderFacts;
 pub use screws::{ConnectorFacts, TrayFacts};
 pub use thing::{BodyFacts, PartFacts};
+pub use tightening::Tightening;
 pub use zone::{HeightFrom, ZoneFacts};
 
 use crate::book::{Board, Book, Job};
@@ -86,14 +92,14 @@ pub struct BoardFacts {
     pub trays: Vec<TrayFacts>,
     /// Its connectors.
     pub connectors: Vec<ConnectorFacts>,
-    /// The moves that open it, in order.
-    pub moves: Vec<Move>,
-    /// The moves that close it: the same, reversed.
-    pub closing: Vec<Move>,
+    /// In what order it is opened and closed.
+    pub order: OrderFacts,
     /// How its pads are cut from new sheets, for each revision whose pads differ.
     pub cutting: Vec<CuttingFacts>,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
+    /// What it shows under load when healthy, and its limits.
+    pub heat: HeatFacts,
     /// Notes of the benches.
     pub notes: Vec<NoteFacts>,
     /// Pictures.
@@ -110,7 +116,9 @@ impl BoardFacts {
         let stack_up = fit::facts(book, fit);
         let head = &board.record.board;
         let zones = zone::facts(book, board, jobs);
-        let (moves, closing) = moves::both_ways(board);
+        let mut notes = note::notes(board);
+        let mut order = OrderFacts::of(board);
+        order::tell_notes(&mut order, &mut notes);
         let grades = || zones.iter().map(|zone| zone.evidence.grade);
         let benches: std::collections::BTreeSet<&str> =
             jobs.iter().map(|job| &*job.record.bench).collect();
@@ -144,15 +152,15 @@ impl BoardFacts {
             fit_varies: board.varies(),
             trays: screws::trays(board),
             connectors: screws::connectors(board),
-            moves,
-            closing,
+            order,
             zones,
             cutting: cutting::plans(book, board),
             jobs: jobs
                 .iter()
                 .map(|job| job::facts(book, board, job))
                 .collect(),
-            notes: note::notes(board),
+            heat: heat::facts(board),
+            notes,
             photos: note::photos(board),
             findings: note::findings(findings),
         }

@@ -1,6 +1,8 @@
 //! The rules, one file each, named after what is wrong.
 
+mod after_not_comparable;
 mod body_held_by_nothing;
+mod cable_never_reached;
 mod cable_without_body;
 mod dangling_reference;
 mod die_held_off;
@@ -8,6 +10,7 @@ mod die_not_reached;
 mod die_uneven;
 mod duplicate_id;
 mod faces_cannot_meet;
+mod falling_body;
 mod fixed_rule_lowered;
 mod gap_unknown;
 mod height_unknown;
@@ -17,8 +20,11 @@ mod idle_accept;
 mod integrated_body_screwed;
 mod io_bracket_without_screws;
 mod job_for_another_board;
+mod limit_below_healthy;
+mod limits_unsourced;
 mod linked_file;
 mod load_unbalanced;
+mod look_alike_screws;
 mod malformed_value;
 mod measured_zone_missing;
 mod mirrored_coordinates;
@@ -28,6 +34,7 @@ mod near_twin_boards;
 mod no_stock_fits;
 mod not_finite;
 mod not_toml;
+mod order_impossible;
 mod out_of_range;
 mod outside_outline;
 mod overlapping_pads;
@@ -47,13 +54,21 @@ mod part_without_zone;
 mod recess_uneven;
 mod record_too_large;
 mod scaled_coordinates;
+mod screw_never_reached;
+mod screw_too_long;
 mod shared_marking;
 mod stack_impossible;
 mod stray_file;
+mod success_disproved;
+mod temperature_impossible;
+mod thread_barely_engaged;
+mod torque_too_high;
+mod unfitting_bit;
 mod unknown_key;
 mod unknown_revision;
 mod unknown_schema_version;
 mod unknown_word;
+mod unnamed_cover;
 mod unreadable_file;
 mod unsafe_markdown;
 mod unusable_photo;
@@ -66,7 +81,9 @@ use super::Rule;
 
 /// Every rule, by name.
 pub static ALL: &[&Rule] = &[
+    &after_not_comparable::RULE,
     &body_held_by_nothing::RULE,
+    &cable_never_reached::RULE,
     &cable_without_body::RULE,
     &dangling_reference::RULE,
     &die_held_off::RULE,
@@ -74,6 +91,7 @@ pub static ALL: &[&Rule] = &[
     &die_uneven::RULE,
     &duplicate_id::RULE,
     &faces_cannot_meet::RULE,
+    &falling_body::RULE,
     &fixed_rule_lowered::RULE,
     &gap_unknown::RULE,
     &height_unknown::RULE,
@@ -83,8 +101,11 @@ pub static ALL: &[&Rule] = &[
     &integrated_body_screwed::RULE,
     &io_bracket_without_screws::RULE,
     &job_for_another_board::RULE,
+    &limit_below_healthy::RULE,
+    &limits_unsourced::RULE,
     &linked_file::RULE,
     &load_unbalanced::RULE,
+    &look_alike_screws::RULE,
     &malformed_value::RULE,
     &measured_zone_missing::RULE,
     &mirrored_coordinates::RULE,
@@ -94,6 +115,7 @@ pub static ALL: &[&Rule] = &[
     &no_stock_fits::RULE,
     &not_finite::RULE,
     &not_toml::RULE,
+    &order_impossible::RULE,
     &out_of_range::RULE,
     &outside_outline::RULE,
     &overlapping_pads::RULE,
@@ -113,13 +135,21 @@ pub static ALL: &[&Rule] = &[
     &recess_uneven::RULE,
     &record_too_large::RULE,
     &scaled_coordinates::RULE,
+    &screw_never_reached::RULE,
+    &screw_too_long::RULE,
     &shared_marking::RULE,
     &stack_impossible::RULE,
     &stray_file::RULE,
+    &success_disproved::RULE,
+    &temperature_impossible::RULE,
+    &thread_barely_engaged::RULE,
+    &torque_too_high::RULE,
+    &unfitting_bit::RULE,
     &unknown_key::RULE,
     &unknown_revision::RULE,
     &unknown_schema_version::RULE,
     &unknown_word::RULE,
+    &unnamed_cover::RULE,
     &unreadable_file::RULE,
     &unsafe_markdown::RULE,
     &unusable_photo::RULE,
