@@ -95,6 +95,7 @@ impl Book {
             thresholds: Thresholds::default(),
             stock: Stock::default(),
             boards: Vec::new(),
+            last_day: None,
             orphans: Vec::new(),
         };
         let mut boards = Vec::new();

@@ -3,10 +3,12 @@
 use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use gapbook::Failure;
 use gapbook::book::{Book, Role, SourceFile};
 use gapbook::lint::{Finding, Lint, Severity, lint, render};
+use gapbook::record::Date;
 use gapbook::record::schema::Kind;
 
 use super::progress::Bar;
@@ -44,7 +46,8 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let root = context.root(options.paths.first().map(PathBuf::as_path))?;
     let selection = Selection::new(&root, &options.paths)?;
     let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let mut book = Book::load(&root, &bar)?;
+    book.last_day = last_day();
     selection.check(&book)?;
     let found = lint(&book, &bar);
     drop(bar);
@@ -66,6 +69,20 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
         }
     }
     Ok(tally.outcome())
+}
+
+/// Returns the last day that a job can be of: today, wherever on earth it is latest.
+fn last_day() -> Option<Date> {
+    /// Seconds that the furthest clock is ahead of the one that computers keep: 14 hours.
+    const AHEAD: u64 = 14 * 3600;
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "the library has no clock; a command has"
+    )]
+    let now = SystemTime::now()
+        .duration_since(SystemTime::UNIX_EPOCH)
+        .ok()?;
+    Date::of_days(i64::try_from((now.as_secs() + AHEAD) / 86_400).ok()?)
 }
 
 fn print(out: &mut dyn Write, book: &Book, finding: &Finding, form: Form) -> io::Result<()> {

@@ -5,6 +5,7 @@
 //! them to be understood.
 
 mod dimensions;
+mod dots;
 mod hatch;
 mod labels;
 mod map;
@@ -14,6 +15,7 @@ mod place;
 mod svg;
 mod view;
 
+pub use dots::{Ranged, Row, dot_plot};
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use svg::{Element, number};

@@ -5,6 +5,7 @@ mod cautions;
 mod facts;
 mod index;
 mod photo;
+mod plots;
 mod rules;
 mod sheet;
 mod site;

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::BookFacts;
 use super::cautions::{self, Caution};
 use super::facts::BoardFacts;
+use super::plots::{Plots, plots};
 use super::templates::Templates;
 use crate::Failure;
 use crate::book::Board;
@@ -115,6 +116,7 @@ struct Context<'a> {
     signals: &'a [Signal],
     maps: &'a [Drawing],
     swatches: &'a [Value],
+    plots: &'a [Plots<'a>],
     doubtful: bool,
     board: Value,
 }
@@ -130,7 +132,7 @@ pub(super) fn render(
     let (figures, mut files) = figures(board);
     // Turned into template values once: every sheet shows the same facts.
     let board = Value::from(minijinja::value::Serde(facts));
-    let (swatches, signals) = (swatches(facts), signals(facts));
+    let (swatches, plots, signals) = (swatches(facts), plots(facts), signals(facts));
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures
             .iter()
@@ -151,6 +153,7 @@ pub(super) fn render(
             signals: &signals,
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
+            plots: &plots,
             doubtful: facts.is_doubtful(),
             board: board.clone(),
         };

@@ -155,6 +155,28 @@ pub struct Fitted {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Date(toml::value::Date);
 
+impl Date {
+    /// Returns the day that is so many days after 1970-01-01; nothing where its year has no four digits.
+    ///
+    /// # References
+    /// Years are taken to begin in March, so that the leap day is their last (Richards 2013).
+    pub fn of_days(days: i64) -> Option<Self> {
+        let days = days + 719_468; // since 0000-03-01
+        let (era, of_era) = (days.div_euclid(146_097), days.rem_euclid(146_097));
+        let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
+        let of_year = of_era - (365 * year + year / 4 - year / 100);
+        let from_march = (5 * of_year + 2) / 153;
+        let day = of_year - (153 * from_march + 2) / 5 + 1;
+        let month = (from_march + 2) % 12 + 1;
+        let year = 400 * era + year + i64::from(month <= 2);
+        Some(Self(toml::value::Date {
+            year: u16::try_from(year).ok().filter(|year| *year < 10_000)?,
+            month: u8::try_from(month).ok()?,
+            day: u8::try_from(day).ok()?,
+        }))
+    }
+}
+
 impl fmt::Display for Date {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.fmt(f)
@@ -198,5 +220,26 @@ impl JsonSchema for Date {
             "format": "date",
             "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$",
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Date;
+
+    #[test]
+    fn days_are_counted_over_leap_years() {
+        let cases = [
+            (0, "1970-01-01"),
+            (11_016, "2000-02-29"),
+            (20_454, "2026-01-01"),
+            (47_540, "2100-02-28"),
+            (47_541, "2100-03-01"),
+        ];
+        for (days, wanted) in cases {
+            let found = Date::of_days(days).map(|date| date.to_string());
+            assert_eq!(found.as_deref(), Some(wanted), "{days}");
+        }
+        assert!(Date::of_days(3_000_000).is_none(), "after 9999");
     }
 }

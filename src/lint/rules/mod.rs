@@ -3,6 +3,7 @@
 mod body_held_by_nothing;
 mod cable_without_body;
 mod dangling_reference;
+mod date_in_future;
 mod die_held_off;
 mod die_not_reached;
 mod die_uneven;
@@ -14,20 +15,25 @@ mod height_unknown;
 mod hidden_characters;
 mod id_not_folder;
 mod idle_accept;
+mod imprint_over_edge;
+mod instrument_too_coarse;
 mod integrated_body_screwed;
 mod io_bracket_without_screws;
 mod job_for_another_board;
+mod jobs_in_dissent;
 mod linked_file;
 mod load_unbalanced;
 mod malformed_value;
 mod measured_zone_missing;
 mod mirrored_coordinates;
+mod misplaced_decimal;
 mod missing_key;
 mod names_differ_in_case;
 mod near_twin_boards;
 mod not_finite;
 mod not_toml;
 mod out_of_range;
+mod outlying_job;
 mod outside_outline;
 mod overlapping_pads;
 mod overlapping_parts;
@@ -35,6 +41,7 @@ mod package_with_two_heights;
 mod pad_crushed;
 mod pad_floats;
 mod pad_hard;
+mod pad_not_as_measured;
 mod pad_over_keepout;
 mod pad_over_screw;
 mod pad_overhangs_part;
@@ -44,13 +51,18 @@ mod part_without_zone;
 mod recess_uneven;
 mod record_too_large;
 mod scaled_coordinates;
+mod scatter_beyond_instrument;
 mod shared_marking;
 mod stack_impossible;
 mod stray_file;
+mod suspected_copy;
+mod too_few_readings;
+mod unexplained_pad;
 mod unknown_key;
 mod unknown_revision;
 mod unknown_schema_version;
 mod unknown_word;
+mod unmeasured_zone;
 mod unreadable_file;
 mod unsafe_markdown;
 mod unusable_photo;
@@ -65,6 +77,7 @@ pub static ALL: &[&Rule] = &[
     &body_held_by_nothing::RULE,
     &cable_without_body::RULE,
     &dangling_reference::RULE,
+    &date_in_future::RULE,
     &die_held_off::RULE,
     &die_not_reached::RULE,
     &die_uneven::RULE,
@@ -76,20 +89,25 @@ pub static ALL: &[&Rule] = &[
     &hidden_characters::RULE,
     &id_not_folder::RULE,
     &idle_accept::RULE,
+    &imprint_over_edge::RULE,
+    &instrument_too_coarse::RULE,
     &integrated_body_screwed::RULE,
     &io_bracket_without_screws::RULE,
     &job_for_another_board::RULE,
+    &jobs_in_dissent::RULE,
     &linked_file::RULE,
     &load_unbalanced::RULE,
     &malformed_value::RULE,
     &measured_zone_missing::RULE,
     &mirrored_coordinates::RULE,
+    &misplaced_decimal::RULE,
     &missing_key::RULE,
     &names_differ_in_case::RULE,
     &near_twin_boards::RULE,
     &not_finite::RULE,
     &not_toml::RULE,
     &out_of_range::RULE,
+    &outlying_job::RULE,
     &outside_outline::RULE,
     &overlapping_pads::RULE,
     &overlapping_parts::RULE,
@@ -97,6 +115,7 @@ pub static ALL: &[&Rule] = &[
     &pad_crushed::RULE,
     &pad_floats::RULE,
     &pad_hard::RULE,
+    &pad_not_as_measured::RULE,
     &pad_over_keepout::RULE,
     &pad_over_screw::RULE,
     &pad_overhangs_part::RULE,
@@ -106,13 +125,18 @@ pub static ALL: &[&Rule] = &[
     &recess_uneven::RULE,
     &record_too_large::RULE,
     &scaled_coordinates::RULE,
+    &scatter_beyond_instrument::RULE,
     &shared_marking::RULE,
     &stack_impossible::RULE,
     &stray_file::RULE,
+    &suspected_copy::RULE,
+    &too_few_readings::RULE,
+    &unexplained_pad::RULE,
     &unknown_key::RULE,
     &unknown_revision::RULE,
     &unknown_schema_version::RULE,
     &unknown_word::RULE,
+    &unmeasured_zone::RULE,
     &unreadable_file::RULE,
     &unsafe_markdown::RULE,
     &unusable_photo::RULE,
