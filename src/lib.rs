@@ -11,10 +11,12 @@
 //! - [`stack`]: how a cooler seats on pads and dies;
 //! - [`heat`]: temperature drops;
 //! - [`order`]: what comes off before what, and into which tray;
+//! - [`cutting`]: from pieces to sheets, cuts and offcuts;
 //! - [`lint`]: rules over the book, giving findings;
 //! - [`drawing`]: the maps of a board, as SVG;
 //! - [`guide`]: pages, index and data, written as a site.
 
+mod dice;
 mod failure;
 pub mod progress;
 
@@ -35,6 +37,8 @@ pub mod stack;
 pub mod heat;
 
 pub mod order;
+
+pub mod cutting;
 
 pub mod lint;
 

@@ -649,9 +649,23 @@ fn fit_as_json_has_the_promised_keys() {
             "window_mm",
             "verdict",
             "force_n",
-            "pieces"
+            "pieces",
+            "substitutes",
+            "nearest_wrong"
         ],
         "a zone"
+    );
+    assert_eq!(
+        keys(&facts["yield"]),
+        ["fraction", "samples", "fails", "gaps"],
+        "a yield"
+    );
+    assert_eq!(
+        keys(&zone["substitutes"][0]),
+        [
+            "pad_mm", "pad", "verdict", "strain", "force_n", "drop_k", "die", "fails"
+        ],
+        "another pad"
     );
     assert_eq!(zone["pad"], "soft", "as tried");
     assert_eq!(
@@ -674,8 +688,80 @@ fn fit_as_json_has_the_promised_keys() {
 }
 
 #[test]
+fn fit_chooses_from_the_stock() {
+    let output = run(&["fit", "osk-tern-240", "--choose", "--pad", "mem-front=2"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    insta::assert_snapshot!("fit_choose", stdout(&output));
+}
+
+#[test]
+fn fit_shows_what_other_pads_would_do() {
+    let output = run(&["fit", "osk-tern-240", "--instead", "mem-front"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    insta::assert_snapshot!("fit_instead", stdout(&output));
+}
+
+#[test]
+fn fit_chooses_from_another_stock() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let stock = folder.path().join("drawer.toml");
+    let fit = || {
+        run(&[
+            "fit",
+            "uthby-hithe",
+            "--choose",
+            "--stock",
+            stock.to_str().expect("a plain name"),
+        ])
+    };
+    let drawer = |sizes: &str| {
+        format!(
+            "schema = 1\n[[pad]]\nid = \"drawer\"\nname = \"Drawer\"\nconductivity_w_mk = 6.0\n\
+             thickness_mm = {sizes}\nsource = \"invented\"\n\
+             deflection = [{{ strain = 0.2, pressure_kpa = 40.0 }}]\n"
+        )
+    };
+    std::fs::write(&stock, drawer("[2.0, 2.5]")).expect("written");
+    let output = fit();
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    assert!(
+        stdout(&output).contains("2.5 mm drawer"),
+        "{}",
+        stdout(&output)
+    );
+
+    std::fs::write(&stock, drawer("[1.0]")).expect("written");
+    let output = fit();
+    assert_eq!(status(&output), 1, "{}", stderr(&output));
+    let wanted = "no pad of the stock fits `buffer`, `vrm`";
+    assert!(stdout(&output).contains(wanted), "{}", stdout(&output));
+
+    std::fs::write(&stock, drawer("[\"2.5\"]")).expect("written");
+    let output = fit();
+    assert_eq!(status(&output), 2, "not a list of pads");
+    let said = stderr(&output);
+    assert!(
+        said.contains("wrong-type") && said.contains("drawer.toml:6"),
+        "{said}"
+    );
+
+    std::fs::remove_file(&stock).expect("there");
+    let output = fit();
+    assert_eq!(status(&output), 2, "no such file");
+    assert!(
+        stderr(&output).contains("unreadable-file"),
+        "{}",
+        stderr(&output)
+    );
+}
+
+#[test]
 fn fit_is_kind_about_what_it_cannot_try() {
-    let cases: [(&[&str], &str); 9] = [
+    let cases: [(&[&str], &str); 10] = [
+        (
+            &["fit", "osk-tern-240", "--instead", "mem-frnt"],
+            "did you mean `mem-front`?",
+        ),
         (&["fit", "osk-ten-999"], "found no board"),
         (&["fit", "tern"], "`tern` means 2 boards"),
         (

@@ -285,3 +285,118 @@ fn odd_boards_are_answered() {
         assert_eq!(facts.problem.is_some(), refused, "{what}: {json}");
     }
 }
+
+/// A cooler on a die, four screws that bottom at a height above the board.
+fn bottoming(height_mm: f64) -> Outcome {
+    let record = format!(
+        "{COOLER}seats = {{ on = \"die\" }}\n[[part]]\nid = \"die\"\nkind = \"die\"\nside = \"front\"\n\
+         height_mm = 2.0\nat = [[40.0, 20.0, 20.0, 20.0]]\n[[fasteners]]\nid = \"s\"\nfrom = \"back\"\n\
+         at = [[30.0, 10.0], [70.0, 10.0], [30.0, 50.0], [70.0, 50.0]]\nholds = [\"cooler\", \"pcb\"]\n\
+         clamp_n = 50.0\nbottoms_mm = {height_mm}\n"
+    );
+    let book = book(&record, None);
+    let fit = Fit::of(&book, &book.boards[0], &Trial::default());
+    fit.seat().expect("balances")
+}
+
+#[test]
+fn screws_that_bottom_on_standoffs_leave_the_die_nothing() {
+    let low = bottoming(1.8).peak;
+    assert_eq!(low.standoffs_n(), Some(0.0), "never touched");
+    assert_eq!(low.dies[0].verdict, DieVerdict::Seated, "by the screws");
+    let high = bottoming(2.3).peak;
+    let carried = high.standoffs_n().expect("bottoms");
+    assert!((carried - 200.0).abs() < 0.1, "the whole load: {carried} N");
+    assert_eq!(high.dies[0].verdict, DieVerdict::HeldOff, "0.3 mm of air");
+    assert!(high.is_on_standoffs(), "and not on pads");
+}
+
+#[test]
+fn every_demo_board_can_be_fitted_from_the_stock() {
+    let book = demo();
+    for board in &book.boards {
+        let (id, trial) = (board.id(), Trial::default());
+        let chosen = Fit::of(&book, board, &trial).choose(&book.stock.pads, &[]);
+        assert!(chosen.proven, "{id}");
+        let trial = Trial {
+            pads: chosen.pads.expect("something fits"),
+            ..trial
+        };
+        let facts = FitFacts::of(&Fit::of(&book, board, &trial));
+        assert!(!facts.is_wrong(), "{id}: {facts:#?}");
+        for die in &facts.dies {
+            assert_eq!(die.verdict, chosen.die, "{id}: {}", die.id);
+        }
+    }
+}
+
+#[test]
+fn a_choice_keeps_what_is_held() {
+    let book = demo();
+    let board = book.board("osk-tern-240").expect("a board");
+    let mut trial = with_pad(board, "mem-front", 2.25);
+    let fit = Fit::of(&book, board, &trial);
+    let held = zone(board, "mem-front");
+    let chosen = fit.choose(&book.stock.pads, &[held]);
+    let pads = chosen.pads.expect("something fits beside it");
+    assert!(pads.iter().all(|pad| pad.zone != held), "left alone");
+    trial.pads.extend(pads);
+    let facts = FitFacts::of(&Fit::of(&book, board, &trial));
+    assert_eq!(facts.zones[0].pad_mm, Some(2.25), "as tried");
+    assert!(!facts.is_wrong(), "{facts:#?}");
+}
+
+#[test]
+fn other_pads_are_told_apart() {
+    let book = demo();
+    let board = book.board("osk-tern-240").expect("a board");
+    let fit = Fit::of(&book, board, &Trial::default());
+    let pads = fit.substitutes(0, &book.stock.pads);
+    let offered: usize = book
+        .stock
+        .pads
+        .iter()
+        .map(|pad| pad.thickness_mm.len())
+        .sum();
+    assert_eq!(pads.len(), offered, "every thickness of every material");
+    let of = |mm: f64| {
+        let mut soft = pads.iter().filter(|pad| pad.pad == "soft");
+        soft.find(|pad| (pad.pad_mm - mm).abs() < 1e-9)
+            .expect("stocked")
+    };
+    assert!(of(2.0).fails.is_empty(), "as made");
+    assert_eq!(of(3.0).die, Some(DieVerdict::HeldOff), "lifted");
+    assert_eq!(of(1.5).verdict, Some(Verdict::Floating), "too thin");
+    let wrong = fit.nearest_wrong(0).expect("one");
+    assert!((wrong.pad_mm - 2.5).abs() < 1e-9, "{}", wrong.does);
+    assert!(wrong.does.contains("held off `gpu`"), "{}", wrong.does);
+}
+
+/// Common practice: at 2 mm on a memory package, 16 or 24 W/(m·K) is all the same.
+#[test]
+fn a_better_label_hardly_cools_better() {
+    let book = demo();
+    let board = book.board("osk-tern-240").expect("a board");
+    let with = |id: &str| {
+        let mut trial = with_pad(board, "mem-front", 2.0);
+        trial.pads[0].pad = book.stock.pad(id);
+        let facts = FitFacts::of(&Fit::of(&book, board, &trial));
+        let drops = facts.zones[0].pieces.iter();
+        let greatest = drops.map(|piece| piece.drop_k.expect("its heat is known"));
+        greatest.reduce(f64::max).expect("pieces")
+    };
+    let gain = with("dense-16") - with("dense-24");
+    assert!((0.0..1.0).contains(&gain), "{gain} K");
+}
+
+#[test]
+fn the_yield_counts_what_fails() {
+    let book = demo();
+    let board = book.board("osk-tern-240").expect("a board");
+    let yields = Fit::of(&book, board, &Trial::default()).yields();
+    let yields = yields.expect("balances");
+    assert_eq!(yields.samples, 2000, "the whole sample");
+    assert!((0.5..1.0).contains(&yields.fraction), "{}", yields.fraction);
+    let gap = yields.gaps[0].expect("its chain is known");
+    assert!(gap.root_sum_square_mm < gap.worst_case_mm, "{gap:?}");
+}

@@ -4,8 +4,8 @@ use std::path::Path;
 
 /// The library's modules, from what knows nothing to what knows everything.
 const ORDER: &[&str] = &[
-    "failure", "progress", "units", "source", "record", "markdown", "book", "evidence", "stack",
-    "heat", "order", "cutting", "lint", "drawing", "guide", "desk",
+    "dice", "failure", "progress", "units", "source", "record", "markdown", "book", "evidence",
+    "stack", "heat", "order", "cutting", "lint", "drawing", "guide", "desk",
 ];
 
 fn rank(module: &str) -> usize {

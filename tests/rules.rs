@@ -6,7 +6,6 @@ use std::path::Path;
 use gapbook::book::Book;
 use gapbook::lint::{ALL, Example, Outcome, Rule, examples, lint};
 use gapbook::progress::Silent;
-use gapbook::record::Date;
 
 /// A small book for an example to stand in.
 const BOOK: &[(&str, &str)] = &[
@@ -58,7 +57,7 @@ fn broken(example: &Example) -> BTreeSet<&'static str> {
         write(root.path(), name, text);
     }
     let mut book = Book::load(root.path(), &Silent).expect("the folder is there");
-    book.last_day = Date::of_days(20_634); // 2026-06-30
+    book.last_day = Some("2026-06-30".parse().expect("a day"));
     lint(&book, &Silent)
         .open()
         .map(|finding| finding.rule.name)

@@ -255,6 +255,15 @@ impl Board {
         stated.next().unwrap_or(&[])
     }
 
+    /// Tells whether something that bears on the stack-up is on some revisions only.
+    pub fn varies(&self) -> bool {
+        let record = &self.record;
+        record.body.iter().any(|one| !one.only.is_empty())
+            || record.part.iter().any(|one| !one.only.is_empty())
+            || record.zone.iter().any(|one| !one.only.is_empty())
+            || record.fasteners.iter().any(|one| !one.only.is_empty())
+    }
+
     /// Returns the revisions that have a group of fasteners: its own `only`, or else that of a body it
     /// holds.
     pub fn revisions_of_fasteners(&self, group: usize) -> &[String] {

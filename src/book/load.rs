@@ -8,7 +8,7 @@ use super::{Board, Book, Job, Role, SourceFile, Stock};
 use crate::Failure;
 use crate::progress::Progress;
 use crate::record::schema::Kind;
-use crate::record::{self, SCHEMA_VERSION, Thresholds};
+use crate::record::{self, Cutting, SCHEMA_VERSION, Thresholds};
 use crate::source::{
     self, Fault, FaultKind, FileId, Found, LARGEST_RECORD, Validator, picture_fault, read_bounded,
     walk,
@@ -51,6 +51,7 @@ pub fn find_root(start: &Path) -> Result<PathBuf, Failure> {
 enum Read {
     Book(record::Book),
     Pads(record::Pads),
+    Offcuts(record::Offcuts),
     Pastes(record::Pastes),
     Packages(record::Packages),
     Board(Box<record::Board>),
@@ -87,12 +88,27 @@ impl Book {
         Ok(Self::assemble(files, reads))
     }
 
+    /// Loads a list of pads that lies outside a book, as a book of nothing else. What is wrong with it is kept
+    /// with it.
+    pub fn of_pads(path: &Path) -> Self {
+        let found = Found {
+            name: path.to_string_lossy().into_owned(),
+            path: path.to_path_buf(),
+            obstacle: None,
+        };
+        let kind = Kind::Pads;
+        let validators = BTreeMap::from([(kind, Validator::new(kind.schema()))]);
+        let (file, read) = read_as(Role::Record(kind), FileId(0), found, &validators);
+        Self::assemble(vec![file], vec![read])
+    }
+
     fn assemble(files: Vec<SourceFile>, reads: Vec<Read>) -> Self {
         let mut book = Self {
             files,
             head: None,
             rules: BTreeMap::new(),
             thresholds: Thresholds::default(),
+            cutting: Cutting::default(),
             stock: Stock::default(),
             boards: Vec::new(),
             last_day: None,
@@ -104,9 +120,10 @@ impl Book {
             match read {
                 Read::Book(record) => {
                     (book.head, book.rules) = (Some(record.book), record.rules);
-                    book.thresholds = record.thresholds;
+                    (book.thresholds, book.cutting) = (record.thresholds, record.cutting);
                 }
                 Read::Pads(record) => book.stock.pads = record.pad,
+                Read::Offcuts(record) => book.stock.offcuts = record.offcut,
                 Read::Pastes(record) => book.stock.pastes = record.paste,
                 Read::Packages(record) => book.stock.packages = record.package,
                 Read::Board(record) => boards.push((file, record)),
@@ -173,6 +190,7 @@ fn role(name: &str) -> Role {
     match &steps[..] {
         [MARKER] => Role::Record(Kind::Book),
         ["stock", "pads.toml"] => Role::Record(Kind::Pads),
+        ["stock", "offcuts.toml"] => Role::Record(Kind::Offcuts),
         ["stock", "pastes.toml"] => Role::Record(Kind::Pastes),
         ["stock", "packages.toml"] => Role::Record(Kind::Packages),
         [_, _, "board.toml"] => Role::Record(Kind::Board),
@@ -183,7 +201,15 @@ fn role(name: &str) -> Role {
 }
 
 fn read(id: FileId, found: Found, validators: &BTreeMap<Kind, Validator>) -> (SourceFile, Read) {
-    let role = role(&found.name);
+    read_as(role(&found.name), id, found, validators)
+}
+
+fn read_as(
+    role: Role,
+    id: FileId,
+    found: Found,
+    validators: &BTreeMap<Kind, Validator>,
+) -> (SourceFile, Read) {
     let mut file = SourceFile {
         id,
         name: found.name,
@@ -213,6 +239,7 @@ fn read(id: FileId, found: Found, validators: &BTreeMap<Kind, Validator>) -> (So
     let read = match kind {
         Kind::Book => parse(&mut file, validator).map(Read::Book),
         Kind::Pads => parse(&mut file, validator).map(Read::Pads),
+        Kind::Offcuts => parse(&mut file, validator).map(Read::Offcuts),
         Kind::Pastes => parse(&mut file, validator).map(Read::Pastes),
         Kind::Packages => parse(&mut file, validator).map(Read::Packages),
         Kind::Board => parse(&mut file, validator)

@@ -13,7 +13,7 @@ pub use load::{MARKER, find_root};
 pub use stock::Stock;
 
 use crate::record::schema::Kind;
-use crate::record::{BookHead, Date, Level, Thresholds};
+use crate::record::{BookHead, Cutting, Date, Level, Thresholds};
 use crate::source::{Fault, FileId, Place, Spot};
 
 /// A book of boards, as loaded from its folder.
@@ -28,6 +28,8 @@ pub struct Book {
     pub rules: BTreeMap<String, Level>,
     /// From where on a pad or a die counts as ill fitted.
     pub thresholds: Thresholds,
+    /// How pads are cut.
+    pub cutting: Cutting,
     /// What can be fitted, and the usual heights of packages.
     pub stock: Stock,
     /// Boards whose record can be read, sorted by folder.

@@ -1,10 +1,12 @@
-use crate::record::{Package, Pad, Paste};
+use crate::record::{Offcut, Package, Pad, Paste};
 
 /// What can be fitted, and the usual heights of packages.
 #[derive(Debug, Default)]
 pub struct Stock {
     /// Pad materials.
     pub pads: Vec<Pad>,
+    /// What is left of earlier sheets.
+    pub offcuts: Vec<Offcut>,
     /// Pastes.
     pub pastes: Vec<Paste>,
     /// Packages.

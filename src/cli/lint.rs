@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
 
 use gapbook::Failure;
 use gapbook::book::{Book, Role, SourceFile};
@@ -47,7 +46,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let selection = Selection::new(&root, &options.paths)?;
     let bar = Bar::new();
     let mut book = Book::load(&root, &bar)?;
-    book.last_day = last_day();
+    book.last_day = Some(last_day());
     selection.check(&book)?;
     let found = lint(&book, &bar);
     drop(bar);
@@ -71,18 +70,11 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     Ok(tally.outcome())
 }
 
-/// Returns the last day that a job can be of: today, wherever on earth it is latest.
-fn last_day() -> Option<Date> {
-    /// Seconds that the furthest clock is ahead of the one that computers keep: 14 hours.
-    const AHEAD: u64 = 14 * 3600;
-    #[expect(
-        clippy::disallowed_methods,
-        reason = "the library has no clock; a command has"
-    )]
-    let now = SystemTime::now()
-        .duration_since(SystemTime::UNIX_EPOCH)
-        .ok()?;
-    Date::of_days(i64::try_from((now.as_secs() + AHEAD) / 86_400).ok()?)
+/// Returns the last day that a job can be of: today where on earth it is latest, 14 hours before Greenwich.
+fn last_day() -> Date {
+    let latest = jiff::tz::TimeZone::fixed(jiff::tz::offset(14));
+    let day = jiff::Timestamp::now().to_zoned(latest).date().to_string();
+    day.parse().expect("invariant: a calendar's day is a day")
 }
 
 fn print(out: &mut dyn Write, book: &Book, finding: &Finding, form: Form) -> io::Result<()> {
@@ -248,7 +240,7 @@ impl Tally {
         tally
     }
 
-    fn outcome(&self) -> Outcome {
+    pub(super) fn outcome(&self) -> Outcome {
         if self.errors + self.warnings > 0 {
             Outcome::Findings
         } else {
@@ -268,7 +260,7 @@ impl Tally {
         parts
     }
 
-    fn in_words(&self) -> String {
+    pub(super) fn in_words(&self) -> String {
         let mut parts = self.of_faults();
         if self.advice > 0 {
             parts.push(format!("{} advice", self.advice));

@@ -3,8 +3,10 @@
 //! Only here is anything printed or the environment read.
 
 mod compile;
+mod cut;
 mod find;
 mod fit;
+mod intake;
 mod lint;
 mod output;
 mod progress;
@@ -42,8 +44,10 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Compile(compile::Options),
+    Cut(cut::Options),
     Find(find::Options),
     Fit(fit::Options),
+    Intake(intake::Options),
     Lint(lint::Options),
     Rules(rules::Options),
     Schema(schema::Options),
@@ -109,8 +113,10 @@ impl Arguments {
         match self.command {
             None => start::run(&context),
             Some(Command::Compile(options)) => compile::run(&context, &options),
+            Some(Command::Cut(options)) => cut::run(&context, &options),
             Some(Command::Find(options)) => find::run(&context, &options),
             Some(Command::Fit(options)) => fit::run(&context, &options),
+            Some(Command::Intake(options)) => intake::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),

@@ -12,6 +12,7 @@ pub(super) const EXAMPLES: &str = "\
 Examples:
   gapbook find tern 240          look a board up
   gapbook fit tern-240           say whether its pads let the die touch the cooler
+  gapbook intake tern-240        write down what you measure while it is open
   gapbook lint                   check the whole book
   gapbook lint boards/osk        check one maker's boards
   gapbook compile                write the guides into site/
@@ -21,7 +22,7 @@ Exit status: 0 clean or advice alone, 1 errors or warnings, 2 could not run.
 Colour is used on a terminal only; NO_COLOR=1 switches it off.";
 
 /// What a newcomer needs first: a command line, and what it does.
-const FIRST: [(&str, &str); 5] = [
+const FIRST: [(&str, &str); 6] = [
     (
         "gapbook find tern 240",
         "look a board up: pads, screws, order, map",
@@ -29,6 +30,10 @@ const FIRST: [(&str, &str); 5] = [
     (
         "gapbook fit tern-240",
         "say whether its pads let the die touch the cooler",
+    ),
+    (
+        "gapbook intake tern-240",
+        "write down what you measure while it is open",
     ),
     (
         "gapbook lint",

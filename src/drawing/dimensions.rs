@@ -51,7 +51,7 @@ impl Map<'_> {
 }
 
 /// Returns an arrow head whose tip is at a point and whose shaft leads away from it.
-fn arrow(tip: Point, dx: f64, dy: f64) -> Element {
+pub(super) fn arrow(tip: Point, dx: f64, dy: f64) -> Element {
     let (ax, ay) = (tip.x + dx, tip.y + dy);
     let (nx, ny) = (dy * 0.28, -dx * 0.28);
     let [tip_x, tip_y, one_x, one_y, other_x, other_y] =
@@ -65,16 +65,23 @@ fn arrow(tip: Point, dx: f64, dy: f64) -> Element {
 /// Returns a bar of a round length, by which a print can be checked with a ruler.
 pub(super) fn scale_bar(view: &View, height: f64) -> Element {
     let length_mm = if view.scale >= 2.0 { 10.0 } else { 50.0 };
-    let length = length_mm * view.scale;
-    let (x, y) = (4.0, height - 4.0);
-    let [left, right, level, drawn] = [x, x + length, y, length].map(number);
+    let at = Point {
+        x: 4.0,
+        y: height - 4.0,
+    };
+    bar(at, length_mm, length_mm * view.scale)
+}
+
+/// Returns a bar that says its length in millimetres, from a point to the right.
+pub(super) fn bar(at: Point, length_mm: f64, length: f64) -> Element {
+    let [left, right, level, drawn] = [at.x, at.x + length, at.y, length].map(number);
     Element::classed("g", "scale").holding([
         Element::classed("path", "dimension").with(
             "d",
             format!("M{left} {level}v-2M{left} {level}h{drawn}M{right} {level}v-2"),
         ),
         Element::classed("text", "measure start")
-            .lengths([("x", x + length + 2.0), ("y", y - 1.0)])
+            .lengths([("x", at.x + length + 2.0), ("y", at.y - 1.0)])
             .text(format!("{length_mm} mm")),
     ])
 }

@@ -1,9 +1,15 @@
-//! Drawings as SVG: the maps of a board, to scale.
+//! Drawings as SVG: the maps of a board, to scale; its section; the bond line over its die; its pads on
+//! their sheets, at 1:1.
 //!
 //! Line weights follow ISO 128 (wide for outlines, half of that for the rest), lettering ISO 3098.
 //! Colours and weights are classes, set by the one style sheet of drawings; nothing here depends on
 //! them to be understood.
 
+mod bondline;
+mod caliper;
+mod callout;
+mod cut;
+mod cutting;
 mod dimensions;
 mod dots;
 mod hatch;
@@ -12,12 +18,20 @@ mod map;
 mod marks;
 mod piece;
 mod place;
+mod profile;
+mod section;
 mod svg;
 mod view;
 
+pub use bondline::bond_line;
+pub use caliper::caliper;
+pub use cut::{Cut, Way};
+pub use cutting::cutting;
 pub use dots::{Ranged, Row, dot_plot};
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
+pub use profile::cut;
+pub use section::{Section, section};
 pub use svg::{Element, number};
 pub use view::View;
 

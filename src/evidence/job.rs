@@ -4,11 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::estimate::{Gauge, Measured};
-use super::robust::median;
+use super::odd::Expected;
 use super::sample::Sample;
-use super::slip::slip;
 use crate::book::Job;
-use crate::record::{Instrument, Reading, Zone};
+use crate::record::{Instrument, Reading};
 use crate::source::{Place, keys};
 
 /// A caliper's errors, where the job says nothing of its instrument: DIN 862, up to 300 mm.
@@ -106,22 +105,21 @@ impl Quantity {
 }
 
 impl JobEvidence {
-    /// Reads jobs that measured a zone, in their order. Readings that [slipped](slip) are left out: what
-    /// they were meant to be is for their bench to say.
-    pub(super) fn all(zone: &Zone, jobs: &[&Job]) -> Vec<Self> {
-        let expected_mm = expected_mm(zone, jobs.iter().copied());
+    /// Reads jobs that measured a zone, in their order. Readings that slipped are left out: what they were
+    /// meant to be is for their bench to say.
+    pub(super) fn all(zone: &str, expected: &Expected, jobs: &[&Job]) -> Vec<Self> {
+        let jobs = jobs.iter();
         let mut jobs: Vec<Self> = jobs
-            .iter()
-            .filter_map(|job| Self::of(job, &zone.id, expected_mm))
+            .filter_map(|job| Self::of(job, zone, expected))
             .collect();
         number_benches(&mut jobs);
         jobs
     }
 
-    fn of(job: &Job, zone: &str, expected_mm: Option<f64>) -> Option<Self> {
+    fn of(job: &Job, zone: &str, expected: &Expected) -> Option<Self> {
         let record = &job.record;
         let [edge, imprint] =
-            Quantity::ALL.map(|quantity| JobValue::of(job, zone, quantity, expected_mm));
+            Quantity::ALL.map(|quantity| JobValue::of(job, zone, quantity, expected));
         (edge.is_some() || imprint.is_some()).then(|| Self {
             date: record.date.to_string(),
             bench: record.bench.clone(),
@@ -173,8 +171,8 @@ impl JobEvidence {
 }
 
 impl JobValue {
-    fn of(job: &Job, zone: &str, quantity: Quantity, expected_mm: Option<f64>) -> Option<Self> {
-        let slipped = |one: f64| expected_mm.is_some_and(|expected| slip(one, expected).is_some());
+    fn of(job: &Job, zone: &str, quantity: Quantity, expected: &Expected) -> Option<Self> {
+        let slipped = |one: f64| expected.slip(one, quantity).is_some();
         let readings = job.record.reading.iter().enumerate();
         let here = readings.filter(|(_, reading)| reading.zone == zone);
         let read: Vec<(usize, f64)> = here
@@ -199,21 +197,6 @@ impl JobValue {
             place: job.at(keys!["reading", first, quantity.key()]),
         })
     }
-}
-
-/// Returns the free thickness that a zone's pad is expected to have, mm: the record's, or the middle of all
-/// edge readings.
-pub(crate) fn expected_mm<'a>(zone: &Zone, jobs: impl Iterator<Item = &'a Job>) -> Option<f64> {
-    zone.pad_mm.or_else(|| {
-        let readings = jobs.flat_map(|job| &job.record.reading);
-        let here = readings.filter(|reading| reading.zone == zone.id);
-        median(
-            &here
-                .flat_map(|one| &one.edge_mm)
-                .copied()
-                .collect::<Vec<_>>(),
-        )
-    })
 }
 
 /// Returns an instrument's errors, with a caliper's where they are not stated.

@@ -11,6 +11,7 @@ use super::grade::Grade;
 use super::interlab::Spread;
 use super::job::{JobEvidence, JobValue, Quantity};
 use super::nominal::{self, Nominal};
+use super::odd::Expected;
 use super::outlier::outlying;
 use super::sample::Sample;
 use super::squeeze::{self, Extent};
@@ -135,15 +136,21 @@ impl ZoneEvidence {
 
     /// Gathers what jobs measured at a zone, by its position, and concludes from it.
     pub fn of(book: &Book, board: &Board, zone: usize, jobs: &[&Job]) -> Self {
-        let jobs = JobEvidence::all(&board.record.zone[zone], jobs);
-        Self::concluded(book, &board.record.zone[zone], jobs)
+        let written = &board.record.zone[zone];
+        let expected = Expected::of(book, board, zone);
+        Self::concluded(
+            book,
+            written,
+            JobEvidence::all(&written.id, &expected, jobs),
+        )
     }
 
     /// Gathers what the jobs measured that found the record's pad at a zone, not another.
     pub(crate) fn of_makers_pad(book: &Book, board: &Board, zone: usize) -> Self {
         let written = &board.record.zone[zone];
         let jobs: Vec<&Job> = board.own_jobs().collect();
-        let mut jobs = JobEvidence::all(written, &jobs);
+        let expected = Expected::of(book, board, zone);
+        let mut jobs = JobEvidence::all(&written.id, &expected, &jobs);
         jobs.retain(|job| job.is_of(written.pad_mm));
         Self::concluded(book, written, jobs)
     }

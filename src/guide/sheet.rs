@@ -5,14 +5,18 @@ use serde::Serialize;
 
 use super::BookFacts;
 use super::cautions::{self, Caution};
-use super::facts::BoardFacts;
+use super::facts::{BoardFacts, CuttingFacts};
+use super::fit::FitView;
+use super::form::Form;
 use super::plots::{Plots, plots};
 use super::templates::Templates;
 use crate::Failure;
-use crate::book::Board;
-use crate::drawing::{Element, Layers, View, map, number, swatch};
+use crate::book::{Board, Book};
+use crate::cutting::{CutLayout, CutStock};
+use crate::drawing::{self, Cut, Element, Layers, View, map, number, swatch};
 use crate::record::schema::Words as _;
 use crate::record::{NoteKind, Phase, Side};
+use crate::stack::Fit;
 
 /// One sheet of a board's drawing set.
 #[derive(Clone, Copy, Debug)]
@@ -22,7 +26,17 @@ struct Sheet {
     title: &'static str,
     question: &'static str,
     phase: Option<Phase>,
-    layers: Option<Layers>,
+    maps: Option<Maps>,
+}
+
+/// Which maps a sheet shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Maps {
+    All,
+    Screws,
+    Pads,
+    /// Pads, with the line of the section.
+    Cut,
 }
 
 /// The drawing set, in order.
@@ -32,49 +46,49 @@ const SHEETS: [Sheet; 7] = [
         title: "At a glance",
         question: "the ten seconds before picking up a driver",
         phase: None,
-        layers: Some(Layers::ALL),
+        maps: Some(Maps::All),
     },
     Sheet {
         stem: "decide",
         title: "Decide",
         question: "does it need opening at all?",
         phase: Some(Phase::Decide),
-        layers: None,
+        maps: None,
     },
     Sheet {
         stem: "open",
         title: "Open",
         question: "what holds what, and in what order?",
         phase: Some(Phase::Open),
-        layers: Some(Layers::SCREWS),
+        maps: Some(Maps::Screws),
     },
     Sheet {
         stem: "measure",
         title: "Measure",
         question: "what was fitted, before it is lost?",
         phase: Some(Phase::Measure),
-        layers: Some(Layers::PADS),
+        maps: Some(Maps::Pads),
     },
     Sheet {
         stem: "fit",
         title: "Fit",
         question: "which pad goes in which gap?",
         phase: Some(Phase::Fit),
-        layers: Some(Layers::PADS),
+        maps: Some(Maps::Cut),
     },
     Sheet {
         stem: "close",
         title: "Close",
         question: "in what order, and how tight?",
         phase: Some(Phase::Close),
-        layers: Some(Layers::SCREWS),
+        maps: Some(Maps::Screws),
     },
     Sheet {
         stem: "prove",
         title: "Prove",
         question: "are the temperatures back to normal?",
         phase: Some(Phase::Prove),
-        layers: None,
+        maps: None,
     },
 ];
 
@@ -117,7 +131,10 @@ struct Context<'a> {
     maps: &'a [Drawing],
     swatches: &'a [Value],
     plots: &'a [Plots<'a>],
+    fit: &'a FitView,
+    cuttings: &'a Value,
     doubtful: bool,
+    form: Value,
     board: Value,
 }
 
@@ -125,20 +142,21 @@ struct Context<'a> {
 /// folder and their text.
 pub(super) fn render(
     templates: &Templates,
-    book: &BookFacts,
-    board: &Board,
+    (book, about): (&Book, &BookFacts),
+    fit: &Fit<'_>,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
-    let (figures, mut files) = figures(board);
+    let (cut, view) = FitView::of(fit, &facts.fit);
+    let (figures, mut files) = figures(fit.board, cut.as_ref());
+    let form = Value::from(minijinja::value::Serde(Form::of(book, fit.board)));
     // Turned into template values once: every sheet shows the same facts.
     let board = Value::from(minijinja::value::Serde(facts));
     let (swatches, plots, signals) = (swatches(facts), plots(facts), signals(facts));
+    let cuttings = cuttings(facts);
     for (position, sheet) in SHEETS.iter().enumerate() {
-        let figure = figures
-            .iter()
-            .find(|(layers, _)| Some(*layers) == sheet.layers);
+        let figure = figures.iter().find(|(maps, _)| Some(*maps) == sheet.maps);
         let context = Context {
-            book,
+            book: about,
             root: "../../",
             title: sheet.title,
             question: sheet.question,
@@ -154,7 +172,10 @@ pub(super) fn render(
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
             plots: &plots,
+            fit: &view,
+            cuttings: &cuttings,
             doubtful: facts.is_doubtful(),
+            form: form.clone(),
             board: board.clone(),
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
@@ -192,34 +213,57 @@ fn tabs(current: usize) -> Vec<Tab> {
     SHEETS.iter().enumerate().map(tab).collect()
 }
 
-/// The drawings of the sheets, by what they draw strong.
-type Figures = Vec<(Layers, Vec<Drawing>)>;
+/// The drawings of the sheets.
+type Figures = Vec<(Maps, Vec<Drawing>)>;
 
 /// Draws a board's maps for its sheets, each kind once, and each side whole as a file of its own, to
 /// be enlarged.
-fn figures(board: &Board) -> (Figures, Vec<(String, String)>) {
-    let style = Element::new("style").text(crate::drawing::STYLE);
+fn figures(board: &Board, cut: Option<&Cut>) -> (Figures, Vec<(String, String)>) {
+    let style = Element::new("style").text(drawing::STYLE);
     let mut files = Vec::new();
     let mut figures = Vec::new();
-    for layers in [Layers::ALL, Layers::SCREWS, Layers::PADS] {
-        let mut drawings = Vec::new();
+    for (maps, layers) in [
+        (Maps::All, Layers::ALL),
+        (Maps::Screws, Layers::SCREWS),
+        (Maps::Pads, Layers::PADS),
+    ] {
+        let (mut drawings, mut marked) = (Vec::new(), Vec::new());
         for &side in Side::ALL.iter().filter(|side| is_used(board, **side)) {
             let Some(mut svg) = map(board, side, layers, side.word()) else {
                 continue;
             };
-            drawings.push(Drawing {
-                side,
-                svg: Value::from_safe_string(svg.serialise()),
-            });
-            if layers == Layers::ALL {
+            drawings.push(drawing(side, &svg));
+            if maps == Maps::All {
                 svg.push(style.clone());
                 let alone = enlarged(svg, board, side);
                 files.push((format!("{side}.svg"), alone.serialise()));
+            } else if maps == Maps::Pads {
+                svg.push(marks(board, side, cut));
+                marked.push(drawing(side, &svg));
             }
         }
-        figures.push((layers, drawings));
+        figures.push((maps, drawings));
+        if maps == Maps::Pads {
+            figures.push((Maps::Cut, marked));
+        }
     }
     (figures, files)
+}
+
+fn drawing(side: Side, svg: &Element) -> Drawing {
+    Drawing {
+        side,
+        svg: Value::from_safe_string(svg.serialise()),
+    }
+}
+
+/// Draws the line of the section.
+fn marks(board: &Board, side: Side, cut: Option<&Cut>) -> Element {
+    let outline = board.record.board.outline_mm;
+    let marks = cut.zip(outline);
+    marks.map_or(Element::new("g"), |(cut, outline)| {
+        cut.marks(&View::new(side, outline), outline)
+    })
 }
 
 /// Millimetres of a drawing that stands alone for each of its units: larger than on any page, so that it
@@ -259,4 +303,13 @@ fn swatches(facts: &BoardFacts) -> Vec<Value> {
             Value::from_safe_string(svg.unwrap_or_default())
         })
         .collect()
+}
+
+/// Draws how the pads are cut: by plan, by stock, by sheet.
+fn cuttings(facts: &BoardFacts) -> Value {
+    let sheet =
+        |layout: &CutLayout| Value::from_safe_string(drawing::cutting([layout]).serialise());
+    let stock = |stock: &CutStock| Value::from_iter(stock.layouts.iter().map(sheet));
+    let plan = |plan: &CuttingFacts| Value::from_iter(plan.cut.stocks.iter().map(stock));
+    Value::from_iter(facts.cutting.iter().map(plan))
 }

@@ -3,8 +3,10 @@
 use std::collections::BTreeSet;
 
 use crate::book::{Board, Book};
+use crate::record::Pad;
 use crate::stack::{
-    DieSeated, DieVerdict, Domain, Faces, Fit, Moment, Seated, Trial, Verdict, ZoneFit,
+    DieSeated, DieVerdict, Domain, Faces, Fit, Moment, SAME_THICKNESS_MM, Seated, Trial, Verdict,
+    ZoneFit,
 };
 
 /// How the stack-up's sentence ends where it assumes a clamp force.
@@ -15,6 +17,8 @@ const NO_CLAMP: &str = "no clamp force is recorded";
 pub struct StackUp<'a> {
     /// Its gaps, its cooler and its pads.
     pub fit: Fit<'a>,
+    /// The pads that can be fitted.
+    pub stock: &'a [Pad],
     /// How everything lies, or why the cooler cannot come to rest.
     pub seated: Result<Seated, Domain>,
     /// Whether the board is different on another revision.
@@ -46,11 +50,12 @@ impl<'a> StackUp<'a> {
             let seated = fit.assembly.seat_at(&fit.fitted(), Moment::Assembly);
             Self {
                 fit,
+                stock: &book.stock.pads,
                 seated,
                 varies,
             }
         };
-        if revisions.len() < 2 || !varies(board) {
+        if revisions.len() < 2 || !board.varies() {
             return vec![of(None, false)];
         }
         revisions
@@ -58,6 +63,24 @@ impl<'a> StackUp<'a> {
             .rev()
             .map(|revision| of(Some(revision), true))
             .collect()
+    }
+
+    /// Tells whether everything holds with the recorded pads.
+    pub(super) fn is_well(&self) -> bool {
+        self.seated.as_ref().is_ok_and(Seated::holds)
+    }
+
+    /// Tells whether the stock has the recorded pads of every known gap, or there is no stock to speak of.
+    pub(super) fn is_stocked(&self) -> bool {
+        let stocked = |zone: &ZoneFit<'a>| {
+            let sizes = zone.pad.map_or(&[][..], |pad| &pad.thickness_mm);
+            let is_it = |mm: &f64| {
+                zone.pad_mm
+                    .is_some_and(|pad_mm| (mm - pad_mm).abs() < SAME_THICKNESS_MM)
+            };
+            zone.finding.gap.value_mm().is_none() || sizes.iter().any(is_it)
+        };
+        self.stock.is_empty() || self.fit.zones.iter().all(stocked)
     }
 
     /// Returns " on R1.2" where the board is different on another revision.
@@ -115,15 +138,6 @@ impl IllPad<'_, '_> {
         let (id, on, by) = (self.zone.id, self.stack.on(), self.by);
         format!("the {pad_mm:.2} mm pad of `{id}` {how}{on} in a gap of {gap_mm:.2} mm {by}")
     }
-}
-
-/// Tells whether something is on some revisions of a board only.
-fn varies(board: &Board) -> bool {
-    let record = &board.record;
-    record.body.iter().any(|one| !one.only.is_empty())
-        || record.part.iter().any(|one| !one.only.is_empty())
-        || record.zone.iter().any(|one| !one.only.is_empty())
-        || record.fasteners.iter().any(|one| !one.only.is_empty())
 }
 
 /// Returns the dies that fare like this, each once.

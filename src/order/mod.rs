@@ -5,5 +5,5 @@ mod opening;
 mod trays;
 
 pub use bodies::{BodyOrder, Sequence, bodies, sequence};
-pub use opening::{Move, opening};
+pub use opening::{Move, opening, peeling};
 pub use trays::tray_letter;

@@ -36,6 +36,23 @@ pub fn opening(board: &Board) -> Vec<Move> {
     opening.moves
 }
 
+/// Returns a board's zones in the order their pads are laid bare; those that no move lays bare come last.
+pub fn peeling(board: &Board) -> Vec<usize> {
+    let moves = opening(board).into_iter();
+    let mut zones: Vec<usize> = moves
+        .filter_map(|one| match one {
+            Move::Peel(zones) => Some(zones),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    let left: Vec<usize> = (0..board.zones.len())
+        .filter(|zone| !zones.contains(zone))
+        .collect();
+    zones.extend(left);
+    zones
+}
+
 /// A board being opened.
 struct Opening<'a> {
     board: &'a Board,

@@ -337,6 +337,9 @@ pub struct Zone {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 500))]
     pub at: Vec<Rect>,
+    /// Whether one strip may lie over several places next to each other, where nothing lies between.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub strip: bool,
     /// Revisions of the board it applies to; left out, all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 40))]
@@ -433,6 +436,11 @@ pub struct Fasteners {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.1, max = 5000.0))]
     pub clamp_n: Option<f64>,
+    /// Height above the board at which they bottom, mm: what they hold rests on their standoffs there, and is
+    /// pulled no lower.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.1, max = 50.0))]
+    pub bottoms_mm: Option<f64>,
     /// What the thread engages.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub engages: Option<Engages>,

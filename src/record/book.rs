@@ -21,6 +21,9 @@ pub struct Book {
     /// From where on a pad or a die counts as ill fitted.
     #[serde(default)]
     pub thresholds: Thresholds,
+    /// How pads are cut.
+    #[serde(default)]
+    pub cutting: Cutting,
 }
 
 /// Title and publisher of a book.
@@ -96,6 +99,29 @@ impl Default for Thresholds {
             least_die_kpa: 70.0,
             greatest_bond_um: 100.0,
             usual_die_kpa: 275.0,
+        }
+    }
+}
+
+/// How pads are cut.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Cutting {
+    /// What the blade takes away at each cut, mm.
+    #[schemars(range(min = 0.0, max = 5.0))]
+    pub blade_mm: f64,
+    /// The shorter side from which on a remnant is worth keeping, mm.
+    #[schemars(range(min = 0.0, max = 200.0))]
+    pub keep_mm: f64,
+}
+
+/// A knife parts a pad and takes nothing away. Ten millimetres is the narrower side of a memory package:
+/// less than that covers no whole part. Common practice.
+impl Default for Cutting {
+    fn default() -> Self {
+        Self {
+            blade_mm: 0.0,
+            keep_mm: 10.0,
         }
     }
 }

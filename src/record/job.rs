@@ -1,6 +1,7 @@
 //! One job: one opening of one board by one bench.
 
 use std::fmt;
+use std::str::FromStr;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -51,6 +52,18 @@ pub struct Job {
     /// Temperatures after the board was closed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after: Option<Temperatures>,
+}
+
+impl Job {
+    /// Returns the record as its file's text, its keys in the schema's order.
+    pub fn written(&self) -> String {
+        let mut table = toml::Table::try_from(self).expect("invariant: a job is plain data");
+        // A day is text in JSON, and a type of its own in TOML.
+        let day = toml::Value::Datetime(self.date.0.into());
+        table.insert("date".to_owned(), day);
+        let keys = toml::to_string(&table).expect("invariant: a table is TOML");
+        format!("#:schema ../../../../schema/job.schema.json\n{keys}")
+    }
 }
 
 words! {
@@ -117,6 +130,24 @@ pub struct Temperatures {
     pub crashing: Option<bool>,
 }
 
+impl Temperatures {
+    /// The keys of its numbers, each with what it is in words.
+    pub const NUMBERS: [(&'static str, &'static str); 6] = [
+        ("ambient_c", "room, °C"),
+        ("heat_w", "heat of the board, W"),
+        ("die_c", "die, °C"),
+        ("hotspot_c", "hotspot, °C"),
+        ("memory_c", "memory, °C"),
+        ("fan_rpm", "fan, 1/min"),
+    ];
+
+    /// The keys of what is so or not, each with its question.
+    pub const QUESTIONS: [(&'static str, &'static str); 2] = [
+        ("throttling", "does it lower its clock?"),
+        ("crashing", "does it crash?"),
+    ];
+}
+
 /// An old pad, measured as it came off.
 #[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -155,31 +186,44 @@ pub struct Fitted {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Date(toml::value::Date);
 
-impl Date {
-    /// Returns the day that is so many days after 1970-01-01; nothing where its year has no four digits.
-    ///
-    /// # References
-    /// Years are taken to begin in March, so that the leap day is their last (Richards 2013).
-    pub fn of_days(days: i64) -> Option<Self> {
-        let days = days + 719_468; // since 0000-03-01
-        let (era, of_era) = (days.div_euclid(146_097), days.rem_euclid(146_097));
-        let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
-        let of_year = of_era - (365 * year + year / 4 - year / 100);
-        let from_march = (5 * of_year + 2) / 153;
-        let day = of_year - (153 * from_march + 2) / 5 + 1;
-        let month = (from_march + 2) % 12 + 1;
-        let year = 400 * era + year + i64::from(month <= 2);
-        Some(Self(toml::value::Date {
-            year: u16::try_from(year).ok().filter(|year| *year < 10_000)?,
-            month: u8::try_from(month).ok()?,
-            day: u8::try_from(day).ok()?,
-        }))
-    }
-}
-
 impl fmt::Display for Date {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.fmt(f)
+    }
+}
+
+impl FromStr for Date {
+    type Err = NoDay;
+
+    fn from_str(text: &str) -> Result<Self, NoDay> {
+        let written: toml::value::Datetime = text.parse().map_err(|_| NoDay)?;
+        Self::alone(&written).ok_or(NoDay)
+    }
+}
+
+/// A text or a moment that is no calendar day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NoDay;
+
+impl fmt::Display for NoDay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("expected a day alone, such as 2026-03-14")
+    }
+}
+
+impl std::error::Error for NoDay {}
+
+impl Date {
+    /// Returns the day that TOML gives, if it gives nothing but a day.
+    fn alone(written: &toml::value::Datetime) -> Option<Self> {
+        match *written {
+            toml::value::Datetime {
+                date: Some(date),
+                time: None,
+                offset: None,
+            } => Some(Self(date)),
+            _ => None,
+        }
     }
 }
 
@@ -192,16 +236,7 @@ impl Serialize for Date {
 impl<'de> Deserialize<'de> for Date {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let written = toml::value::Datetime::deserialize(deserializer)?;
-        match written {
-            toml::value::Datetime {
-                date: Some(date),
-                time: None,
-                offset: None,
-            } => Ok(Self(date)),
-            _ => Err(serde::de::Error::custom(
-                "expected a day alone, such as 2026-03-14",
-            )),
-        }
+        Self::alone(&written).ok_or_else(|| serde::de::Error::custom(NoDay))
     }
 }
 
@@ -225,21 +260,47 @@ impl JsonSchema for Date {
 
 #[cfg(test)]
 mod tests {
-    use super::Date;
+    use super::*;
 
     #[test]
-    fn days_are_counted_over_leap_years() {
-        let cases = [
-            (0, "1970-01-01"),
-            (11_016, "2000-02-29"),
-            (20_454, "2026-01-01"),
-            (47_540, "2100-02-28"),
-            (47_541, "2100-03-01"),
-        ];
-        for (days, wanted) in cases {
-            let found = Date::of_days(days).map(|date| date.to_string());
-            assert_eq!(found.as_deref(), Some(wanted), "{days}");
+    fn a_job_reads_as_it_was_written() {
+        let text = "#:schema ../../../../schema/job.schema.json\nschema = 1\nboard = \"osk-demo\"\n\
+                    date = 2024-02-29\nbench = \"quayside-2\"\nreason = \"a \\\"hot\\\" die\"\n\n\
+                    [instrument]\nkind = \"caliper\"\nmax_error_mm = 0.03\n\n\
+                    [[reading]]\nzone = \"mem\"\nedge_mm = [2.0, 1.98]\n";
+        let job: Job = toml::from_str(text).expect("a record");
+        let again: Job = toml::from_str(&job.written()).expect("still a record");
+        assert_eq!(again.written(), job.written(), "the same bytes");
+        let lines = |text: &str| -> Vec<String> {
+            let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+            lines.map(str::to_owned).collect()
+        };
+        let written = job.written();
+        for line in [
+            "date = 2024-02-29",
+            "[instrument]",
+            "[[reading]]",
+            "zone = \"mem\"",
+        ] {
+            assert!(
+                lines(&written).contains(&line.to_owned()),
+                "{line} in {written}"
+            );
         }
-        assert!(Date::of_days(3_000_000).is_none(), "after 9999");
+    }
+
+    #[test]
+    fn a_day_is_a_day_of_the_calendar() {
+        for (text, is_day) in [
+            ("2024-02-29", true),
+            ("2025-02-29", false),
+            ("2026-13-01", false),
+            ("2026-3-1", false),
+            ("2026-03-14T10:00:00", false),
+            ("10:00:00", false),
+            ("", false),
+        ] {
+            assert_eq!(text.parse::<Date>().is_ok(), is_day, "{text}");
+        }
     }
 }

@@ -14,9 +14,9 @@ pub use board::{
     FastenerKind, Fasteners, From, Keepout, Latch, Limits, Note, NoteKind, Part, PartKind, Phase,
     Photo, Removal, Seat, Seats, Side, Zone,
 };
-pub use book::{Book, BookHead, Level, Thresholds};
-pub use job::{Date, Fitted, Instrument, InstrumentKind, Job, Reading, Temperatures};
-pub use stock::{Deflection, Package, Packages, Pad, Pads, Paste, Pastes};
+pub use book::{Book, BookHead, Cutting, Level, Thresholds};
+pub use job::{Date, Fitted, Instrument, InstrumentKind, Job, NoDay, Reading, Temperatures};
+pub use stock::{Deflection, Offcut, Offcuts, Package, Packages, Pad, Pads, Paste, Pastes};
 
 /// The schema version that this program reads.
 pub const SCHEMA_VERSION: u32 = 1;

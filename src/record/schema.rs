@@ -5,7 +5,7 @@ use schemars::transform::RecursiveTransform;
 use schemars::{JsonSchema, Schema};
 use serde_json::Value;
 
-use super::{Board, Book, Job, Packages, Pads, Pastes};
+use super::{Board, Book, Job, Offcuts, Packages, Pads, Pastes};
 
 /// A closed vocabulary: each value has one word, used in records, guides and JSON alike.
 pub trait Words: Copy + 'static {
@@ -65,6 +65,8 @@ pub enum Kind {
     Book,
     /// `stock/pads.toml`.
     Pads,
+    /// `stock/offcuts.toml`.
+    Offcuts,
     /// `stock/pastes.toml`.
     Pastes,
     /// `stock/packages.toml`.
@@ -77,9 +79,10 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind of record.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::Book,
         Self::Pads,
+        Self::Offcuts,
         Self::Pastes,
         Self::Packages,
         Self::Board,
@@ -91,6 +94,7 @@ impl Kind {
         match self {
             Self::Book => "book",
             Self::Pads => "pads",
+            Self::Offcuts => "offcuts",
             Self::Pastes => "pastes",
             Self::Packages => "packages",
             Self::Board => "board",
@@ -103,12 +107,21 @@ impl Kind {
         match self {
             Self::Book => of::<Book>(),
             Self::Pads => of::<Pads>(),
+            Self::Offcuts => of::<Offcuts>(),
             Self::Pastes => of::<Pastes>(),
             Self::Packages => of::<Packages>(),
             Self::Board => of::<Board>(),
             Self::Job => of::<Job>(),
         }
     }
+}
+
+/// Returns the least and the greatest that a number of a record may be, of a type that its schema defines:
+/// `("Temperatures", "die_c")`. Of a list it is what each of its numbers may be.
+pub fn range(schema: &Value, definition: &str, key: &str) -> Option<[f64; 2]> {
+    let keyed = &schema["$defs"][definition]["properties"][key];
+    let number = keyed.get("items").unwrap_or(keyed);
+    Some([number["minimum"].as_f64()?, number["maximum"].as_f64()?])
 }
 
 /// Returns the JSON Schema of a type that is read from TOML, which knows no `null`.

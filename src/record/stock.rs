@@ -42,6 +42,9 @@ pub struct Pad {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(inner(range(min = 10.0, max = 1000.0)))]
     pub sheet_mm: Option<[f64; 2]>,
+    /// Whether it conducts differently along and across the sheet: pieces are then cut as they will lie.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub directional: bool,
     /// Strain against pressure at assembly, rising; zero at zero is understood.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 40))]
@@ -73,6 +76,32 @@ pub struct Deflection {
     /// Pressure at assembly, kPa.
     #[schemars(range(min = 0.01, max = 20000.0))]
     pub pressure_kpa: f64,
+}
+
+/// What is left of earlier sheets and kept: `stock/offcuts.toml`.
+#[derive(Clone, Debug, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Offcuts {
+    /// The version of this record's form; 1.
+    pub schema: u32,
+    /// The offcuts.
+    #[serde(default)]
+    #[schemars(length(max = 500))]
+    pub offcut: Vec<Offcut>,
+}
+
+/// One rectangle that is left of a sheet.
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Offcut {
+    /// Its material, a key of stock/pads.toml.
+    pub pad: String,
+    /// Its free thickness, mm.
+    #[schemars(range(min = 0.2, max = 8.0))]
+    pub thickness_mm: f64,
+    /// Width and height, mm, as it lay on its sheet.
+    #[schemars(inner(range(min = 1.0, max = 1000.0)))]
+    pub size_mm: [f64; 2],
 }
 
 /// Pastes that can be bought: `stock/pastes.toml`.

@@ -191,6 +191,8 @@ pub struct Outcome {
 pub struct Seated {
     /// Where the cooler is; nothing where there is none.
     pub plate: Option<Plate>,
+    /// How hard it rests on each standoff, N, in the assembly's order; zero where it does not touch.
+    pub stops_n: Vec<f64>,
     /// The dies, in the assembly's order.
     pub dies: Vec<DieSeated>,
     /// The zones, in the assembly's order; nothing where nothing is fitted or the gap is not known.
@@ -242,6 +244,14 @@ pub struct PieceSeated {
     pub verdict: Verdict,
 }
 
+/// Where a cooler comes to rest, and how hard on each standoff, N, and each support.
+#[derive(Default)]
+struct Rest {
+    plate: Option<Plate>,
+    stops_n: Vec<f64>,
+    reactions: Vec<Reaction>,
+}
+
 impl Assembly {
     /// Seats the cooler on these pads, one entry for each zone: at assembly and relaxed.
     ///
@@ -271,7 +281,11 @@ impl Assembly {
         near: Option<&Plate>,
     ) -> Result<Seated, Domain> {
         let supports = self.supports(fitted, moment)?;
-        let (plate, reactions) = self.rest(supports, near)?;
+        let Rest {
+            plate,
+            stops_n,
+            reactions,
+        } = self.rest(supports, near)?;
         let (of_dies, of_pads) = reactions.split_at(plate.map_or(0, |_| self.dies.len()));
 
         let mut dies = Vec::with_capacity(of_dies.len());
@@ -297,7 +311,12 @@ impl Assembly {
                 Faces::Unknown => None,
             });
         }
-        Ok(Seated { plate, dies, zones })
+        Ok(Seated {
+            plate,
+            stops_n,
+            dies,
+            zones,
+        })
     }
 
     /// Pairs each zone with what is fitted there.
@@ -339,13 +358,9 @@ impl Assembly {
     }
 
     /// Brings the cooler to rest.
-    fn rest(
-        &self,
-        supports: Vec<Support<'_>>,
-        near: Option<&Plate>,
-    ) -> Result<(Option<Plate>, Vec<Reaction>), Domain> {
+    fn rest(&self, supports: Vec<Support<'_>>, near: Option<&Plate>) -> Result<Rest, Domain> {
         match &self.cooler {
-            None => Ok((None, Vec::new())),
+            None => Ok(Rest::default()),
             Some(Cooler::Held { height_mm }) => {
                 let plate = Plate {
                     origin: Point { x: 0.0, y: 0.0 },
@@ -353,7 +368,11 @@ impl Assembly {
                     tilt: [0.0; 2],
                 };
                 let reactions = held(&supports, &plate)?;
-                Ok((Some(plate), reactions))
+                Ok(Rest {
+                    plate: Some(plate),
+                    stops_n: Vec::new(),
+                    reactions,
+                })
             }
             Some(Cooler::Drawn {
                 origin,
@@ -370,7 +389,11 @@ impl Assembly {
                     Some(plate) => problem.solve_from(plate)?,
                     None => problem.solve()?,
                 };
-                Ok((Some(seating.plate), seating.supports))
+                Ok(Rest {
+                    plate: Some(seating.plate),
+                    stops_n: seating.stops_n,
+                    reactions: seating.supports,
+                })
             }
         }
     }
@@ -503,6 +526,18 @@ impl Assembly {
 }
 
 impl Seated {
+    /// Returns how hard the cooler rests on standoffs, N, where its screws bottom on any.
+    pub fn standoffs_n(&self) -> Option<f64> {
+        (!self.stops_n.is_empty()).then(|| self.stops_n.iter().sum())
+    }
+
+    /// Tells whether standoffs carry more than the pads of any zone.
+    pub fn is_on_standoffs(&self) -> bool {
+        let zones = self.zones.iter().flatten();
+        let of_pads = zones.map(|zone| zone.force_n).fold(0.0, f64::max);
+        self.standoffs_n().is_some_and(|force_n| force_n > of_pads)
+    }
+
     /// Tells whether every condition holds: no pad floats or is crushed, and no die is held off or not
     /// reached.
     pub fn holds(&self) -> bool {

@@ -78,7 +78,18 @@ impl Assembly {
     /// tilt much further: so ask for even dies first. Some 20,000 seatings are spent on a proof. Beyond
     /// that `proven` is false, and the answer is the best of a walk, one zone at a time.
     pub fn choose(&self, candidates: &[Vec<Fitted<'_>>], worst: DieVerdict) -> Choice {
+        self.choose_within(candidates, worst, MOST_SEATINGS)
+    }
+
+    /// Does the same, and gives up on a proof after so many seatings.
+    pub(super) fn choose_within(
+        &self,
+        candidates: &[Vec<Fitted<'_>>],
+        worst: DieVerdict,
+        seatings: usize,
+    ) -> Choice {
         let mut search = Search::new(self, candidates, worst);
+        search.most_seatings = search.most_seatings.min(seatings);
         let none = |search: &Search<'_>, proven| Choice {
             picks: None,
             seated: None,

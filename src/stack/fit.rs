@@ -4,25 +4,23 @@ use std::collections::BTreeSet;
 
 use super::assembly::{Assembly, Cooler, Die, Faces, Fitted, Gap, Material, Outcome, Paste};
 use super::gap::{Finding, GapFinding, Reader, Source, UNSTATED_TOLERANCE_MM, is_on};
-use super::{Domain, PadCurve, PasteLaw, Screw};
+use super::shelf::pad_curve;
+use super::{Domain, PasteLaw, Screw, Stop};
 use crate::book::{Board, Book, Face};
 use crate::record::schema::Words as _;
 use crate::record::{self, BodyKind, Fasteners, Pad, Seat};
 use crate::units::{Point, Rect};
-
-/// Strain against pressure, kPa, of a soft pad: the middle of what makers' tables give for Shore 00
-/// 25 to 40. Taken where a record names no material, or the material has no table.
-const SOFT: [[f64; 2]; 3] = [[0.22, 69.0], [0.35, 172.0], [0.50, 345.0]];
-
-/// The fraction of a pad's pressure that stays, where its record does not say. Common practice: stress
-/// falls by a third to two thirds within minutes.
-const USUAL_RELAXED: f64 = 0.5;
 
 /// Yield stress of a paste of which nothing is known, Pa: filled greases lie around 50 to 300.
 const USUAL_YIELD_PA: f64 = 120.0;
 
 /// Conductivity of such a paste, W/(m·K).
 const USUAL_PASTE_W_MK: f64 = 4.0;
+
+/// How stiff a standoff is, N/mm: a tenth of 15 mm² of brass, 5 mm high (`E·A / h` with `E` = 100 kN/mm²),
+/// for its thread and the board under it give most. Rough, and without weight: under any screw that is a
+/// few hundredths of a millimetre.
+const STANDOFF_N_MM: f64 = 30_000.0;
 
 /// Lengths without a tolerance that are named one by one.
 const MOST_NAMED: usize = 3;
@@ -63,6 +61,8 @@ pub struct Fit<'a> {
     pub revision: Option<&'a str>,
     /// The zones of that revision, one for each of the assembly's.
     pub zones: Vec<ZoneFit<'a>>,
+    /// The body that the assembly's cooler is, by position in the record.
+    pub cooler: Option<usize>,
     /// The parts that the assembly's dies are, by position in the record.
     pub die_parts: Vec<usize>,
     /// The numbers.
@@ -107,6 +107,7 @@ impl<'a> Fit<'a> {
             board,
             revision,
             zones,
+            cooler: cooler.as_ref().map(|(body, _)| *body),
             die_parts: parts,
             assembly: Assembly {
                 cooler: cooler.map(|(_, cooler)| cooler),
@@ -195,34 +196,19 @@ impl<'a> Builder<'a, '_> {
     }
 
     fn material(&mut self, id: &str, pad: Option<&Pad>, pad_mm: Option<f64>) -> Material {
-        let table = |pad: &Pad| -> Vec<[f64; 2]> {
-            let points = pad.deflection.iter();
-            points
-                .map(|point| [point.strain, point.pressure_kpa])
-                .collect()
-        };
-        let own = pad.map(|pad| PadCurve::new(&table(pad)));
-        let why = match (&own, pad) {
-            (Some(Ok(_)), _) => None,
-            (Some(Err(_)), Some(pad)) => {
+        let why = match pad {
+            None => Some("no material of the stock is recorded".to_owned()),
+            Some(pad) if pad_curve(pad).is_err() => {
                 Some(format!("the stock gives no usable table for `{}`", pad.id))
             }
-            _ => Some("no material of the stock is recorded".to_owned()),
+            Some(_) => None,
         };
         if let Some(why) = why.filter(|_| pad_mm.is_some()) {
             self.assumed.push(format!(
                 "the pads at `{id}` push like usual soft ones: {why}"
             ));
         }
-        let curve = own
-            .and_then(Result::ok)
-            .unwrap_or_else(|| PadCurve::new(&SOFT).expect("invariant: the usual table rises"));
-        Material {
-            curve,
-            conductivity_w_mk: pad.map(|pad| pad.conductivity_w_mk),
-            max_strain: pad.and_then(|pad| pad.max_strain),
-            relaxed: pad.and_then(|pad| pad.relaxed).unwrap_or(USUAL_RELAXED),
-        }
+        Material::of(pad)
     }
 
     /// Says which heights and recesses are not the board's own.
@@ -292,11 +278,11 @@ impl<'a> Builder<'a, '_> {
                 ));
                 return (None, dies);
             };
-            let screws = self.screws(body, &dies);
+            let pulling = self.pulling(body);
             let cooler = Cooler::Drawn {
                 origin: tallest.place.centre(),
-                screws,
-                stops: Vec::new(),
+                screws: self.screws(&pulling, &dies),
+                stops: stops(&pulling),
             };
             return (Some((body, cooler)), dies);
         }
@@ -350,15 +336,16 @@ impl<'a> Builder<'a, '_> {
         dies
     }
 
-    /// Returns the screws that pull a cooler to the board, with their forces.
-    fn screws(&mut self, cooler: usize, dies: &[(usize, Die)]) -> Vec<Screw> {
-        let pulling: Vec<&Fasteners> = self
-            .board()
-            .record
-            .fasteners
-            .iter()
+    /// Returns the screws that pull a cooler to the board.
+    fn pulling(&self, cooler: usize) -> Vec<&'a Fasteners> {
+        let groups = self.board().record.fasteners.iter();
+        groups
             .filter(|group| self.is_here(&group.only) && self.pulls(group, cooler))
-            .collect();
+            .collect()
+    }
+
+    /// Returns them with their forces.
+    fn screws(&mut self, pulling: &[&Fasteners], dies: &[(usize, Die)]) -> Vec<Screw> {
         let sprung = pulling.iter().any(|group| group.sprung);
         let sets_force = |group: &&Fasteners| group.sprung || !sprung;
         let force = |group: &Fasteners| {
@@ -518,6 +505,22 @@ impl<'a> Builder<'a, '_> {
             conductivity_w_mk: paste.map_or(USUAL_PASTE_W_MK, |paste| paste.conductivity_w_mk),
         }
     }
+}
+
+/// Returns the standoffs on which the screws bottom.
+fn stops(pulling: &[&Fasteners]) -> Vec<Stop> {
+    let bottoming = pulling
+        .iter()
+        .filter_map(|group| Some((group, group.bottoms_mm?)));
+    bottoming
+        .flat_map(|(group, height_mm)| {
+            group.at.iter().map(move |&at| Stop {
+                at,
+                height_mm,
+                stiffness_n_mm: STANDOFF_N_MM,
+            })
+        })
+        .collect()
 }
 
 /// Returns the heat through each piece of a zone, W: its part's, shared where there are more or fewer

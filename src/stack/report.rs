@@ -4,11 +4,14 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Domain;
-use super::assembly::{DieVerdict, Outcome, Verdict, ZoneSeated};
+use super::assembly::{DieVerdict, Outcome, Seated, Verdict, ZoneSeated};
+use super::chosen::FitChoice;
 use super::fit::{Fit, ZoneFit};
 use super::gap::{Evidence, Finding, Source};
-use crate::record::Thresholds;
+use super::others::{FitSubstitute, FitWrong, FitYield};
+use super::shelf::Shelf;
 use crate::record::schema::Words as _;
+use crate::record::{Pad, Thresholds};
 use crate::units::Rect;
 
 /// Milliradians in a radian.
@@ -27,13 +30,19 @@ pub struct FitFacts {
     pub separation_mm: Option<f64>,
     /// How the cooler is tilted about x and about y, mrad, right-handed.
     pub tilt_mrad: Option<[f64; 2]>,
+    /// How hard the cooler rests on its screws' standoffs together, N; null where its screws do not bottom.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub standoffs_n: Option<f64>,
     /// The dies.
     pub dies: Vec<FitDie>,
     /// The zones, in the record's order.
     pub zones: Vec<FitZone>,
     /// In which fraction of sampled tolerances everything holds; null where it was not worked out.
     #[serde(rename = "yield")]
-    pub samples: Option<FitYield>,
+    pub yields: Option<FitYield>,
+    /// What was chosen from a stock, where that was asked for: the zones' pads are then those.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub choice: Option<FitChoice>,
     /// Why the cooler cannot be seated, where it cannot.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub problem: Option<String>,
@@ -78,6 +87,12 @@ pub struct FitZone {
     pub force_n: Option<f64>,
     /// Its pieces.
     pub pieces: Vec<FitPiece>,
+    /// What every pad of the stock would do here; empty where it was not worked out.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub substitutes: Vec<FitSubstitute>,
+    /// The stocked thickness of the same material nearest to the fitted one that does harm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub nearest_wrong: Option<FitWrong>,
     /// What is wrong with the evidence, or would settle it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub unknown: Option<String>,
@@ -116,15 +131,6 @@ pub struct FitPiece {
     pub verdict: Verdict,
 }
 
-/// In which fraction of sampled tolerances everything holds.
-#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
-pub struct FitYield {
-    /// The fraction.
-    pub fraction: f64,
-    /// How many samples.
-    pub samples: usize,
-}
-
 impl FitFacts {
     /// Seats a stack-up and gathers what it comes to.
     pub fn of(fit: &Fit<'_>) -> Self {
@@ -145,11 +151,31 @@ impl FitFacts {
             separation_mm: plate.map(|plate| plate.separation_mm),
             // It rises upwards by `b`: a turn about x; to the right by `a`: a turn back about y.
             tilt_mrad: plate.map(|plate| [MRAD * plate.tilt[1], -MRAD * plate.tilt[0]]),
+            standoffs_n: peak.and_then(Seated::standoffs_n),
             dies: outcome.as_ref().map_or_else(Vec::new, |it| dies(fit, it)),
             zones: fit.zones.iter().enumerate().map(zone).collect(),
-            samples: None,
+            yields: None,
+            choice: None,
             change: changes(fit, outcome.as_ref()),
             problem,
+        }
+    }
+
+    /// Adds what every pad of a stock would do in each zone, and which would do harm.
+    pub fn add_substitutes(&mut self, fit: &Fit<'_>, stock: &[Pad]) {
+        let vague: Vec<String> = Shelf::of(stock)
+            .without_table()
+            .map(|id| format!("`{id}`"))
+            .collect();
+        if !vague.is_empty() {
+            self.assumed.push(format!(
+                "among other pads, {} push like usual soft ones: the stock gives no usable table",
+                vague.join(", ")
+            ));
+        }
+        for (index, zone) in self.zones.iter_mut().enumerate() {
+            zone.substitutes = fit.substitutes(index, stock);
+            zone.nearest_wrong = fit.nearest_wrong(index);
         }
     }
 
@@ -158,6 +184,7 @@ impl FitFacts {
     pub fn is_wrong(&self) -> bool {
         let pad = |zone: &FitZone| zone.verdict.is_some_and(|it| it >= Verdict::Floating);
         self.problem.is_some()
+            || self.choice.as_ref().is_some_and(|choice| !choice.found)
             || self.zones.iter().any(|zone| pad(zone) || zone.impossible)
             || self
                 .dies
@@ -258,6 +285,8 @@ fn zone_facts(
         verdict: seated.map(|seated| seated.verdict),
         force_n: seated.map(|seated| seated.force_n),
         pieces,
+        substitutes: Vec::new(),
+        nearest_wrong: None,
         unknown,
         impossible: matches!(zone.finding.gap, Finding::Impossible { .. }),
     }
@@ -288,6 +317,9 @@ fn changes(fit: &Fit<'_>, outcome: Option<&Outcome>) -> Vec<String> {
     let worst = dies.iter().map(|die| die.verdict).max();
     let advice = match worst {
         Some(DieVerdict::NotReached) => "fit a pad on the die: paste does not bridge its gap",
+        Some(DieVerdict::HeldOff) if outcome.is_some_and(|it| it.peak.is_on_standoffs()) => {
+            "lower the standoffs, or correct their height: they carry what the die should get"
+        }
         Some(DieVerdict::HeldOff) => {
             "fit softer or smaller pads, or more clamp force: the pads carry what the die should get"
         }

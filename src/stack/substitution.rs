@@ -4,11 +4,9 @@ use rayon::prelude::*;
 
 use super::assembly::{Assembly, DieSeated, Fitted, Moment, ZoneSeated};
 use super::seating::Plate;
+use super::shelf::SAME_THICKNESS_MM;
 use super::trouble::Trouble;
 use super::window::padded;
-
-/// How near thicknesses must be, mm, to be the same one; stocked ones lie 0.25 mm apart or more.
-const SAME_MM: f64 = 0.01;
 
 /// What one other pad would do in a zone, just screwed together, with the other zones as fitted.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,7 +66,7 @@ impl Assembly {
         let mut others: Vec<f64> = stocked_mm
             .iter()
             .copied()
-            .filter(|&thickness_mm| away(thickness_mm) > SAME_MM)
+            .filter(|&thickness_mm| away(thickness_mm) > SAME_THICKNESS_MM)
             .collect();
         others.sort_by(|one, other| {
             let nearer = away(*one).total_cmp(&away(*other));

@@ -10,8 +10,9 @@ use super::seating::Plate;
 use super::tolerance::{Length, Stack};
 use super::trouble::Trouble;
 use super::{Domain, not_negative};
+use crate::dice::Dice;
 
-/// Boards in a sample. A fraction of nine tenths is then known to within 1.4 hundredths, nineteen times
+/// Boards in a sample, unless fewer are asked for. A fraction of nine tenths is then known to within 1.4 hundredths, nineteen times
 /// of twenty (`2·√(p·(1 − p) / n)`).
 const SAMPLES: u32 = 2000;
 
@@ -81,6 +82,19 @@ impl Assembly {
         fitted: &[Option<Fitted<'_>>],
         tolerances: &Tolerances,
     ) -> Result<Yield, Domain> {
+        self.yields_of(SAMPLES, fitted, tolerances)
+    }
+
+    /// Does the same with a sample of so many boards at most.
+    ///
+    /// # Errors
+    /// As [`Assembly::yields`].
+    pub fn yields_of(
+        &self,
+        most: u32,
+        fitted: &[Option<Fitted<'_>>],
+        tolerances: &Tolerances,
+    ) -> Result<Yield, Domain> {
         tolerances.check()?;
         let seated = self.seat_at(fitted, Moment::Assembly)?;
         let gaps = seated.zones.iter().enumerate().map(|(zone, seated)| {
@@ -90,13 +104,13 @@ impl Assembly {
         });
         let gaps = gaps.collect();
 
-        let samples = self.samples();
+        let samples = self.affordable().min(most);
         let troubles = (0..samples)
             .into_par_iter()
             .map_init(
                 || (self.clone(), fitted.to_vec()),
                 |(board, pads), sample| {
-                    let mut dice = Dice::of(sample);
+                    let mut dice = Dice::of(SEED, sample);
                     self.vary(board, tolerances, &mut dice);
                     vary_pads(fitted, pads, tolerances, &mut dice);
                     let near = seated.plate.map(|plate| self.followed(&plate, board));
@@ -127,7 +141,8 @@ impl Assembly {
         }
     }
 
-    fn samples(&self) -> u32 {
+    /// Returns how many boards may be seated.
+    fn affordable(&self) -> u32 {
         let pieces: usize = self.zones.iter().map(|zone| zone.pieces.len()).sum();
         let affordable = u32::try_from(MOST_PIECES / pieces.max(1)).unwrap_or(SAMPLES);
         affordable.clamp(FEWEST_SAMPLES, SAMPLES)
@@ -238,36 +253,5 @@ impl Count {
             *self.troubles.entry(trouble).or_default() += boards;
         }
         self
-    }
-}
-
-/// A small generator of random numbers, the same on every machine.
-///
-/// # References
-/// Steele, Lea and Flood (2014), OOPSLA, p. 453: `SplitMix64`.
-#[derive(Clone, Copy, Debug)]
-struct Dice(u64);
-
-impl Dice {
-    const STEP: u64 = 0x9e37_79b9_7f4a_7c15;
-
-    /// Returns the generator of one board of the sample, whichever thread asks.
-    fn of(sample: u32) -> Self {
-        let mut first = Self(SEED.wrapping_add(Self::STEP.wrapping_mul(u64::from(sample))));
-        Self(first.next())
-    }
-
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(Self::STEP);
-        let mixed = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        let mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        mixed ^ (mixed >> 31)
-    }
-
-    /// Returns a number evenly from within a tolerance.
-    fn about(&mut self, nominal: f64, tolerance: f64) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "53 bits fit exactly")]
-        let share = (self.next() >> 11) as f64 / (1_u64 << 53) as f64;
-        nominal + tolerance * (2.0 * share - 1.0)
     }
 }

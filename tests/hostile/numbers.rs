@@ -45,7 +45,7 @@ fn with_number(kind: Kind, position: usize, written: &str) -> Option<toml::Value
 /// Makes a book in which every number of a board and of a job is replaced once by each hostile one.
 fn each_alone(kind: Kind) -> (Case, usize) {
     let case = Case::new::<&str>(&[]);
-    for stock in [Kind::Pads, Kind::Pastes, Kind::Packages] {
+    for stock in [Kind::Pads, Kind::Offcuts, Kind::Pastes, Kind::Packages] {
         let text = toml::to_string(&sound::record(stock)).expect("TOML");
         write(&case.book(), format!("stock/{}.toml", stock.name()), text);
     }
@@ -101,7 +101,7 @@ fn no_number_of_a_job_or_of_the_stock_becomes_none_in_a_page() {
             "{json}"
         );
     }
-    for kind in [Kind::Pads, Kind::Pastes, Kind::Packages] {
+    for kind in [Kind::Pads, Kind::Offcuts, Kind::Pastes, Kind::Packages] {
         for written in HOSTILE {
             let mut position = 0;
             while let Some(record) = with_number(kind, position, written) {

@@ -90,7 +90,13 @@ fn hostile(kind: Kind, payload: &str, keep_names: bool) -> toml::Value {
 /// Returns the files of the attacker's book.
 fn generated() -> BTreeMap<String, Vec<u8>> {
     let mut files = BTreeMap::new();
-    for kind in [Kind::Book, Kind::Pads, Kind::Pastes, Kind::Packages] {
+    for kind in [
+        Kind::Book,
+        Kind::Pads,
+        Kind::Offcuts,
+        Kind::Pastes,
+        Kind::Packages,
+    ] {
         let record = hostile(kind, "\"></title><script>__pwned=1</script>", true);
         let name = match kind {
             Kind::Book => "gapbook.toml".to_owned(),

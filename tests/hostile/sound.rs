@@ -65,6 +65,7 @@ recess_mm = 0.0
 recess_tolerance_mm = 0.1
 removal = "rolls-off"
 at = [[20.0, 20.0, 12.0, 14.0], [50.0, 20.0, 12.0, 14.0]]
+strip = true
 only = ["A"]
 [[fasteners]]
 id = "screws"
@@ -80,6 +81,7 @@ under = ["label"]
 sprung = true
 captive = true
 clamp_n = 40.0
+bottoms_mm = 1.2
 engages = "brass"
 torque_nm = 0.4
 only = ["A"]
@@ -171,11 +173,20 @@ conductivity_w_mk = 6.0
 thickness_mm = [1.0, 1.75, 2.0]
 thickness_tolerance = 0.1
 sheet_mm = [100.0, 100.0]
+directional = true
 deflection = [{ strain = 0.1, pressure_kpa = 50.0 }, { strain = 0.3, pressure_kpa = 300.0 }]
 relaxed = 0.6
 max_strain = 0.6
 rebound = 0.1
 source = "made up"
+"#;
+
+const OFFCUTS: &str = r#"
+schema = 1
+[[offcut]]
+pad = "soft"
+thickness_mm = 2.0
+size_mm = [60.0, 40.0]
 "#;
 
 const PASTES: &str = r#"
@@ -218,6 +229,9 @@ crushed = 0.5
 least_die_kpa = 60.0
 greatest_bond_um = 90.0
 usual_die_kpa = 250.0
+[cutting]
+blade_mm = 0.3
+keep_mm = 12.0
 "#;
 
 /// Returns the sound record of a kind.
@@ -225,6 +239,7 @@ pub(crate) fn record(kind: Kind) -> toml::Value {
     let text = match kind {
         Kind::Book => BOOK,
         Kind::Pads => PADS,
+        Kind::Offcuts => OFFCUTS,
         Kind::Pastes => PASTES,
         Kind::Packages => PACKAGES,
         Kind::Board => BOARD,

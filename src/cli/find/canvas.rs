@@ -19,7 +19,7 @@ const CELL_ASPECT: f64 = 2.0;
 
 /// What a character of the drawing stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Ink {
+pub(in crate::cli) enum Ink {
     /// Nothing, or a pad.
     Plain,
     /// The board's edge, or a part.
@@ -40,7 +40,7 @@ impl Ink {
 
 /// A board's plan in characters, to scale.
 #[derive(Debug)]
-pub(super) struct Canvas {
+pub(in crate::cli) struct Canvas {
     cells: Vec<Vec<(char, Ink)>>,
     /// Size of the board, mm.
     size: [f64; 2],
@@ -60,7 +60,12 @@ struct Cells {
 impl Canvas {
     /// Returns the frame of a board in so many columns, with room for `reach`, which may be larger
     /// than the board.
-    pub(super) fn new(size: [f64; 2], reach: &Rect, columns: usize, mirrored: bool) -> Self {
+    pub(in crate::cli) fn new(
+        size: [f64; 2],
+        reach: &Rect,
+        columns: usize,
+        mirrored: bool,
+    ) -> Self {
         let columns = u32::try_from(columns.saturating_sub(INDENT + BESIDE).max(1));
         let columns = f64::from(columns.unwrap_or(u32::MAX));
         let fitting = (reach.width / columns).max(reach.height / MOST_ROWS / CELL_ASPECT);
@@ -93,7 +98,7 @@ impl Canvas {
     }
 
     /// Fills a rectangle, at least one cell of it; writes a word into it where it fits.
-    pub(super) fn fill(&mut self, rect: &Rect, glyph: char, ink: Ink, word: &str) {
+    pub(in crate::cli) fn fill(&mut self, rect: &Rect, glyph: char, ink: Ink, word: &str) {
         let cells = self.cells_of(rect);
         let within = |cells: &std::ops::Range<i32>, most: usize| {
             let clamp = |at: i32| usize::try_from(at).unwrap_or(0).min(most);
@@ -109,7 +114,7 @@ impl Canvas {
 
     /// Draws a rectangle's edge, or fills it where there is no room for one; tells which, by whether
     /// it was filled. A word is written into it where it fits.
-    pub(super) fn outline(&mut self, rect: &Rect, glyph: char, word: &str) -> bool {
+    pub(in crate::cli) fn outline(&mut self, rect: &Rect, glyph: char, word: &str) -> bool {
         let cells = self.cells_of(rect);
         if cells.across.len() < 3 || cells.down.len() < 3 {
             self.fill(rect, glyph, Ink::Faint, word);
@@ -125,7 +130,7 @@ impl Canvas {
     }
 
     /// Writes a word at a point; tells whether the point is in the drawing.
-    pub(super) fn mark(&mut self, point: Point, word: &str, ink: Ink) -> bool {
+    pub(in crate::cli) fn mark(&mut self, point: Point, word: &str, ink: Ink) -> bool {
         let cells = self.cells_of(&Rect::from([point.x, point.y, 0.0, 0.0]));
         let (column, row) = (cells.across.start, cells.down.start);
         for (at, glyph) in (column..).zip(word.chars()) {
@@ -135,7 +140,7 @@ impl Canvas {
     }
 
     /// Prints the drawing.
-    pub(super) fn print(&self, out: &mut dyn Write) -> io::Result<()> {
+    pub(in crate::cli) fn print(&self, out: &mut dyn Write) -> io::Result<()> {
         for row in &self.cells {
             let used = row.iter().rposition(|&(glyph, _)| glyph != ' ');
             let row = &row[..used.map_or(0, |last| last + 1)];

@@ -1,8 +1,8 @@
 //! `gapbook find`: looks a board up and prints its sheet.
 
-mod canvas;
+pub(super) mod canvas;
 mod map;
-pub(super) mod search;
+mod search;
 mod sheet;
 
 use std::io::{self, Write};
@@ -88,8 +88,28 @@ fn list(out: &mut dyn Write, boards: &[&Board]) -> io::Result<()> {
     writeln!(out, "\n{count}; `gapbook find ID` prints one in full.")
 }
 
+/// Returns the board that a name alone means.
+pub(super) fn one_board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
+    let words = [name.to_owned()];
+    match search::matching(book, &words)[..] {
+        [] => Err(nothing(book, &words)),
+        [board] => Ok(board),
+        ref several => {
+            let ids: Vec<String> = several
+                .iter()
+                .map(|board| format!("`{}`", text::line(board.id())))
+                .collect();
+            let name = text::line(name);
+            Err(
+                Failure::new(format!("`{name}` means {} boards", several.len()))
+                    .help(format!("name one of {}", ids.join(", "))),
+            )
+        }
+    }
+}
+
 /// Returns the failure of finding nothing, with the nearest names.
-pub(super) fn nothing(book: &Book, words: &[String]) -> Failure {
+fn nothing(book: &Book, words: &[String]) -> Failure {
     let near: Vec<String> = search::nearest(book, words)
         .into_iter()
         .take(MOST_OFFERED)

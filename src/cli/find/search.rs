@@ -10,7 +10,7 @@ const ALIKE: f64 = 0.7;
 ///
 /// Words that are exactly a board's id or marking mean that board alone. Words that begin a word of a
 /// board's names are preferred to such as stand within one.
-pub(in crate::cli) fn matching<'a>(book: &'a Book, words: &[String]) -> Vec<&'a Board> {
+pub(super) fn matching<'a>(book: &'a Book, words: &[String]) -> Vec<&'a Board> {
     let wanted = words.join(" ").to_lowercase();
     let exactly = |board: &&Board| {
         let head = &board.record.board;

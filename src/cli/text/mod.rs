@@ -4,11 +4,14 @@ pub(super) mod markdown;
 mod table;
 
 use std::fmt::Write as _;
+use std::io::{self, Write};
 
 use gapbook::source::is_hidden;
 use unicode_width::UnicodeWidthChar as _;
 
 pub(super) use table::Table;
+
+use super::output::BOLD;
 
 /// Stands for a character that does not show and has no picture.
 const REPLACED: char = '\u{fffd}';
@@ -70,6 +73,23 @@ pub(super) fn json(text: &str) -> String {
         }
     }
     safe
+}
+
+/// Prints a heading.
+pub(super) fn title(out: &mut dyn Write, text: &str) -> io::Result<()> {
+    writeln!(out, "\n{BOLD}{text}{BOLD:#}")
+}
+
+/// Prints a list of sentences, each set in from the left.
+pub(super) fn points(out: &mut dyn Write, sentences: &[String], width: usize) -> io::Result<()> {
+    for sentence in sentences {
+        let lines = wrap(&line(sentence), width.saturating_sub(4));
+        for (index, line) in lines.iter().enumerate() {
+            let mark = if index == 0 { "- " } else { "  " };
+            writeln!(out, "  {mark}{line}")?;
+        }
+    }
+    Ok(())
 }
 
 /// Returns how many columns a text takes.

@@ -4,6 +4,8 @@
 //! they cannot disagree. Numbers stay numbers; the templates choose decimals and say "not known".
 
 mod before;
+mod cutting;
+mod fit;
 mod job;
 mod moves;
 mod note;
@@ -14,6 +16,8 @@ mod zone;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+pub use cutting::CuttingFacts;
+pub use fit::WrongPad;
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
@@ -25,6 +29,7 @@ use crate::book::{Board, Book, Job};
 use crate::evidence::Grade;
 use crate::lint::{Finding, Severity};
 use crate::record::{Class, Limits, PartKind};
+use crate::stack::{Fit, FitFacts};
 
 /// One board, as its guide tells it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -71,6 +76,12 @@ pub struct BoardFacts {
     pub parts: Vec<PartFacts>,
     /// Its zones, in the record's order.
     pub zones: Vec<ZoneFacts>,
+    /// What its stack-up comes to, with the pads and the revision that it names.
+    pub fit: FitFacts,
+    /// The pad that is most easily fitted wrong, where one is near.
+    pub wrong_pad: Option<WrongPad>,
+    /// Whether other revisions have another stack-up.
+    pub fit_varies: bool,
     /// Its screws, a tray for each group.
     pub trays: Vec<TrayFacts>,
     /// Its connectors.
@@ -79,6 +90,8 @@ pub struct BoardFacts {
     pub moves: Vec<Move>,
     /// The moves that close it: the same, reversed.
     pub closing: Vec<Move>,
+    /// How its pads are cut from new sheets, for each revision whose pads differ.
+    pub cutting: Vec<CuttingFacts>,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
     /// Notes of the benches.
@@ -92,7 +105,9 @@ pub struct BoardFacts {
 impl BoardFacts {
     /// Gathers what a guide says about a board. `jobs` are those that can be trusted, and `findings`
     /// the linter's about this board.
-    pub fn gather(book: &Book, board: &Board, jobs: &[&Job], findings: &[&Finding]) -> Self {
+    pub fn gather(book: &Book, fit: &Fit<'_>, jobs: &[&Job], findings: &[&Finding]) -> Self {
+        let board = fit.board;
+        let stack_up = fit::facts(book, fit);
         let head = &board.record.board;
         let zones = zone::facts(book, board, jobs);
         let (moves, closing) = moves::both_ways(board);
@@ -124,11 +139,15 @@ impl BoardFacts {
             pasted: pasted(board),
             bodies: thing::bodies(board),
             parts: thing::parts(board),
+            wrong_pad: fit::wrong_pad(board, &stack_up),
+            fit: stack_up,
+            fit_varies: board.varies(),
             trays: screws::trays(board),
             connectors: screws::connectors(board),
             moves,
             closing,
             zones,
+            cutting: cutting::plans(book, board),
             jobs: jobs
                 .iter()
                 .map(|job| job::facts(book, board, job))

@@ -60,6 +60,12 @@ fn check(book: &Book, report: &mut Report<'_>) {
             resolve(rule, &names.rules, place, report);
         }
     }
+    if let Some(file) = book.file_named("stock/offcuts.toml") {
+        for (index, offcut) in book.stock.offcuts.iter().enumerate() {
+            let place = || file.at(&Spot::Value(keys!["offcut", index, "pad"]));
+            resolve(&offcut.pad, &names.pads, place, report);
+        }
+    }
     for job in &book.orphans {
         look_at_job(&names, job, report);
     }

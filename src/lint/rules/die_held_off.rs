@@ -3,7 +3,7 @@ use crate::lint::rule::declare_rule;
 use crate::lint::stackup::dies;
 use crate::lint::{Report, StackUp};
 use crate::source::keys;
-use crate::stack::DieVerdict;
+use crate::stack::{DieVerdict, Seated};
 
 declare_rule! {
     /// Seats each cooler on its die and its pads, and looks for dies that get less pressure than the book's
@@ -108,8 +108,10 @@ fn check(board: &Board, stacks: &[StackUp<'_>], report: &mut Report<'_>) {
     for (stack, part, die) in dies(stacks, DieVerdict::HeldOff) {
         let id = &board.record.part[part].id;
         let [least, greatest] = die.bond_um;
+        let on_standoffs = stack.seated.as_ref().is_ok_and(Seated::is_on_standoffs);
+        let by = if on_standoffs { "standoffs" } else { "pads" };
         let message = format!(
-            "pads hold the cooler off `{id}`{}: {:.0} N and {:.0} kPa are left for it, bond line \
+            "{by} hold the cooler off `{id}`{}: {:.0} N and {:.0} kPa are left for it, bond line \
              {least:.0} to {greatest:.0} µm{}",
             stack.on(),
             die.force_n,

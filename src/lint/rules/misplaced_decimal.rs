@@ -1,16 +1,15 @@
 use crate::book::{Board, Book};
-use crate::evidence::Quantity;
-use crate::evidence::job::expected_mm;
-use crate::evidence::slip::slip;
+use crate::evidence::{Expected, Quantity};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::record::Zone;
 use crate::source::keys;
 
 declare_rule! {
-    /// Looks for readings of less than a quarter or more than four times what the zone's pad has, that would be
-    /// believable with the decimal point moved or in inches. What is expected is the record's `pad_mm`, or where
-    /// it gives none, the middle of all edge readings.
+    /// Looks for readings that no pad of the zone can have, and that would be believable with the decimal point
+    /// moved or in inches. What is expected is the record's `pad_mm`, or where it gives none, what the jobs read
+    /// of the edge. `gapbook intake` and the form on the *Measure* sheet tell the same while the pad still lies
+    /// on the bench.
     ///
     /// ## Why
     ///
@@ -102,35 +101,29 @@ declare_rule! {
     Board(check)
 }
 
-fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
-    for zone in &board.record.zone {
-        if let Some(expected_mm) = expected_mm(zone, board.own_jobs()) {
-            look(board, zone, expected_mm, report);
-        }
+fn check(book: &Book, board: &Board, report: &mut Report<'_>) {
+    for (index, zone) in board.record.zone.iter().enumerate() {
+        look(board, zone, &Expected::of(book, board, index), report);
     }
 }
 
-fn look(board: &Board, zone: &Zone, expected_mm: f64, report: &mut Report<'_>) {
+fn look(board: &Board, zone: &Zone, expected: &Expected, report: &mut Report<'_>) {
     for job in board.own_jobs() {
         let readings = job.record.reading.iter().enumerate();
         for (index, reading) in readings.filter(|(_, reading)| reading.zone == zone.id) {
             for quantity in Quantity::ALL {
                 let read = quantity.of(reading).iter().enumerate();
                 let mut slipped =
-                    read.filter_map(|(at, &one)| Some((at, one, slip(one, expected_mm)?)));
-                // A whole set slips together: one finding.
+                    read.filter_map(|(at, &one)| Some((at, one, expected.slip(one, quantity)?)));
+                // A whole list slips together: one finding.
                 let Some((at, read_mm, slip)) = slipped.next() else {
                     continue;
                 };
-                let how = if slip.inches {
-                    "read in inches"
-                } else {
-                    "its decimal point is in the wrong place"
-                };
                 let message = format!(
-                    "{} {read_mm} mm cannot be a pad of {expected_mm} mm: {how}, it is {:.2} mm",
+                    "{} of `{}`: {}",
                     quantity.word(),
-                    slip.meant,
+                    zone.id,
+                    slip.told(read_mm)
                 );
                 report
                     .find(job.at(keys!["reading", index, quantity.key(), at]), message)

@@ -30,6 +30,7 @@ mod misplaced_decimal;
 mod missing_key;
 mod names_differ_in_case;
 mod near_twin_boards;
+mod no_stock_fits;
 mod not_finite;
 mod not_toml;
 mod out_of_range;
@@ -41,10 +42,12 @@ mod package_with_two_heights;
 mod pad_crushed;
 mod pad_floats;
 mod pad_hard;
+mod pad_larger_than_sheet;
 mod pad_not_as_measured;
 mod pad_over_keepout;
 mod pad_over_screw;
 mod pad_overhangs_part;
+mod pad_table_falls;
 mod pad_too_small;
 mod part_barely_covered;
 mod part_without_zone;
@@ -68,6 +71,7 @@ mod unsafe_markdown;
 mod unusable_photo;
 mod wrong_type;
 mod wrong_unit;
+mod zone_of_two_stocks;
 mod zone_off_its_part;
 
 use super::Rule;
@@ -104,6 +108,7 @@ pub static ALL: &[&Rule] = &[
     &missing_key::RULE,
     &names_differ_in_case::RULE,
     &near_twin_boards::RULE,
+    &no_stock_fits::RULE,
     &not_finite::RULE,
     &not_toml::RULE,
     &out_of_range::RULE,
@@ -115,10 +120,12 @@ pub static ALL: &[&Rule] = &[
     &pad_crushed::RULE,
     &pad_floats::RULE,
     &pad_hard::RULE,
+    &pad_larger_than_sheet::RULE,
     &pad_not_as_measured::RULE,
     &pad_over_keepout::RULE,
     &pad_over_screw::RULE,
     &pad_overhangs_part::RULE,
+    &pad_table_falls::RULE,
     &pad_too_small::RULE,
     &part_barely_covered::RULE,
     &part_without_zone::RULE,
@@ -142,5 +149,6 @@ pub static ALL: &[&Rule] = &[
     &unusable_photo::RULE,
     &wrong_type::RULE,
     &wrong_unit::RULE,
+    &zone_of_two_stocks::RULE,
     &zone_off_its_part::RULE,
 ];
