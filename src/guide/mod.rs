@@ -9,6 +9,7 @@ mod heat;
 mod index;
 mod others;
 mod photo;
+mod plots;
 mod rules;
 mod sheet;
 mod site;

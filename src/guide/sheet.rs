@@ -9,6 +9,7 @@ use super::facts::{BoardFacts, CuttingFacts};
 use super::fit::FitView;
 use super::form::Form;
 use super::heat::{self, PRACTICE, Practice};
+use super::plots::{Plots, plots};
 use super::small;
 use super::templates::Templates;
 use crate::Failure;
@@ -149,6 +150,7 @@ struct Context<'a> {
     signals: &'a [Signal],
     maps: &'a [Drawing],
     swatches: &'a [Value],
+    plots: &'a [Plots<'a>],
     fit: &'a FitView,
     cuttings: &'a Value,
     strip: &'a Option<Value>,
@@ -178,7 +180,7 @@ pub(super) fn render(
     let ground = small::ground(board);
     // Turned into template values once: every sheet shows the same facts.
     let told = Value::from(minijinja::value::Serde(facts));
-    let (swatches, signals) = (swatches(facts), signals(facts));
+    let (swatches, plots, signals) = (swatches(facts), plots(facts), signals(facts));
     let cuttings = cuttings(facts);
     let strip = heat::drawn(&facts.heat);
     for (position, sheet) in SHEETS.iter().enumerate() {
@@ -199,6 +201,7 @@ pub(super) fn render(
             signals: &signals,
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
+            plots: &plots,
             fit: &view,
             cuttings: &cuttings,
             strip: &strip,

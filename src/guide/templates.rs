@@ -43,6 +43,7 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "sheets/index.html",
     "sheets/measure.html",
     "sheets/open.html",
+    "sheets/provenance.html",
     "sheets/prove.html",
     "sheets/screws.html",
 ];
@@ -123,13 +124,28 @@ fn environment() -> Environment<'static> {
     environment.add_filter("known", known);
     environment.add_filter("num", |value: f64| number(value));
     environment.add_filter("mm", crate::drawing::thickness);
+    environment.add_filter("percent", |share: f64| format!("{:.0}", 100.0 * share));
     environment.add_filter("fixed", |value: f64, digits: usize| {
         format!("{value:.digits$}")
     });
     environment.add_filter("span", span);
     environment.add_filter("coded", |text: &str| coded(text));
     environment.add_filter("exact", |value: f64| value.to_string());
+    environment.add_filter("readings", readings);
     environment
+}
+
+/// Lists readings with as many decimals as the finest of them, and two at least.
+#[expect(clippy::needless_pass_by_value, reason = "a filter owns its argument")]
+fn readings(all: Vec<f64>) -> String {
+    let decimals = |one: &f64| {
+        one.to_string()
+            .split_once('.')
+            .map_or(0, |(_, after)| after.len())
+    };
+    let digits = all.iter().map(decimals).fold(2, usize::max);
+    let all: Vec<String> = all.iter().map(|one| format!("{one:.digits$}")).collect();
+    all.join(", ")
 }
 
 /// Returns a value, or the words for a missing one.

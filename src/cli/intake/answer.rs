@@ -1,6 +1,6 @@
 //! What is typed, as values of a record; what it cannot be is refused in a sentence.
 
-use gapbook::evidence::{At, Expected};
+use gapbook::evidence::{Expected, Quantity};
 use gapbook::source::is_hidden;
 use toml::{Table, Value};
 
@@ -22,7 +22,7 @@ pub(super) enum Wanted {
     YesOrNo,
     /// Thicknesses, each in a range, mm.
     Readings {
-        at: At,
+        at: Quantity,
         range: [f64; 2],
         most: usize,
         expected: Expected,
@@ -85,7 +85,12 @@ impl Wanted {
             Self::Readings { at, expected, .. } => (*at, expected, edge_mm, millimetres(answer)),
             Self::Pad { expected, .. } => {
                 let pad_mm = answer.get("pad_mm").and_then(Value::as_float);
-                (At::Edge, expected, &[][..], pad_mm.into_iter().collect())
+                (
+                    Quantity::Edge,
+                    expected,
+                    &[][..],
+                    pad_mm.into_iter().collect(),
+                )
             }
             _ => return Vec::new(),
         };

@@ -1,7 +1,7 @@
 //! What is asked, and in what order: from the first screw to the proof, as a job goes.
 
 use gapbook::book::Board;
-use gapbook::evidence::{At, Expected};
+use gapbook::evidence::{Expected, Quantity};
 use gapbook::order::peeling;
 use gapbook::record::schema::{Kind, Words as _, most, range};
 use gapbook::record::{Fitted, InstrumentKind, Temperatures};
@@ -192,8 +192,16 @@ impl Plan<'_> {
     fn old_pad(&self, zone: usize) -> [Question; 2] {
         let id = &self.subject.board.record.zone[zone].id;
         let places = [
-            ("edge_mm", "edge, mm: where nothing squeezed it", At::Edge),
-            ("imprint_mm", "imprint, mm: where the part did", At::Imprint),
+            (
+                "edge_mm",
+                "edge, mm: where nothing squeezed it",
+                Quantity::Edge,
+            ),
+            (
+                "imprint_mm",
+                "imprint, mm: where the part did",
+                Quantity::Imprint,
+            ),
         ];
         places.map(|(key, prompt, at)| {
             let wanted = Wanted::Readings {

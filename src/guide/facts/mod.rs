@@ -119,7 +119,7 @@ impl BoardFacts {
         let mut notes = note::notes(board);
         let mut order = OrderFacts::of(board);
         order::tell_notes(&mut order, &mut notes);
-        let grades = || zones.iter().map(|zone| zone.evidence.grade);
+        let grades = || zones.iter().map(|zone| zone.evidence.conclusion.grade);
         let benches: std::collections::BTreeSet<&str> =
             jobs.iter().map(|job| &*job.record.bench).collect();
         Self {
@@ -176,7 +176,7 @@ impl BoardFacts {
 
 /// Says how well the pads are known, from the least known to the best, and on which zones jobs dissent.
 fn grade_in_words(zones: &[ZoneFacts]) -> String {
-    let is_dissent = |zone: &&ZoneFacts| zone.evidence.grade == Grade::Dissent;
+    let is_dissent = |zone: &&ZoneFacts| zone.evidence.conclusion.grade == Grade::Dissent;
     let dissent: Vec<&str> = zones
         .iter()
         .filter(is_dissent)
@@ -184,7 +184,7 @@ fn grade_in_words(zones: &[ZoneFacts]) -> String {
         .collect();
     let agreed = || {
         let agreed = zones.iter().filter(|zone| !is_dissent(zone));
-        agreed.map(|zone| zone.evidence.grade)
+        agreed.map(|zone| zone.evidence.conclusion.grade)
     };
     let mut words = match (agreed().min(), agreed().max()) {
         (Some(least), Some(best)) if least == best => vec![least.to_string()],
