@@ -506,13 +506,13 @@ fn schemas_are_written_once() {
     assert_eq!(status(&output), 0, "written");
     assert_eq!(
         stdout(&output).matches("new ").count(),
-        6,
+        7,
         "{}",
         stdout(&output)
     );
     std::fs::write(root.path().join("deep/er/job.schema.json"), "{}").expect("written");
     let again = stdout(&run_in(root.path(), &["schema", "--to", "deep/er"]));
-    assert_eq!(again.matches("unchanged ").count(), 5, "{again}");
+    assert_eq!(again.matches("unchanged ").count(), 6, "{again}");
     assert!(
         again.contains("updated   deep/er/job.schema.json"),
         "{again}"
