@@ -3,12 +3,15 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use gapbook::book::{Board, Book};
+use gapbook::drawing::Way;
 use gapbook::guide::{Options, Tally, compile};
 use gapbook::lint::lint;
 use gapbook::progress::Silent;
 use gapbook::record::Side;
+use gapbook::stack::{Faces, Fit, Moment, Plate, Trial};
 use gapbook::units::Rect;
 use tempfile::TempDir;
 
@@ -24,10 +27,14 @@ fn compile_into(book: &Book, out: &Path, templates: Option<&Path>) -> Tally {
         .tally
 }
 
-fn site() -> (Book, TempDir) {
-    let (book, folder) = (demo(), tempfile::tempdir().expect("a folder"));
-    compile_into(&book, folder.path(), None);
-    (book, folder)
+/// Compiles the demo book, once for all tests that only read its site.
+fn site() -> &'static (Book, TempDir) {
+    static SITE: LazyLock<(Book, TempDir)> = LazyLock::new(|| {
+        let (book, folder) = (demo(), tempfile::tempdir().expect("a folder"));
+        compile_into(&book, folder.path(), None);
+        (book, folder)
+    });
+    &SITE
 }
 
 fn files(root: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
@@ -52,7 +59,7 @@ fn the_same_book_gives_the_same_bytes_and_a_second_compile_writes_nothing() {
     let second = tempfile::tempdir().expect("a folder");
     let fresh = compile_into(&demo(), second.path(), None);
     assert!(files(first.path()) == files(second.path()), "byte for byte");
-    let again = compile_into(&book, second.path(), None);
+    let again = compile_into(book, second.path(), None);
     assert_eq!(
         again,
         Tally {
@@ -217,6 +224,120 @@ fn check_map(board: &Board, side: Side, svg: &roxmltree::Document<'_>) -> usize 
     drawn.len()
 }
 
+/// How exactly a section's heights can be read back, mm: its numbers have two decimals, and a millimetre
+/// is six units or more.
+const SECTION_ROUNDING_MM: f64 = 0.004;
+
+/// A section is measured as with a ruler: the board's thickness gives the scale of heights, the pads'
+/// widths that of lengths, and every pad fills the gap that the solver leaves it on the cut.
+#[test]
+fn sections_parse_back_to_the_gaps() {
+    let (book, site) = site();
+    let pads: usize = book
+        .boards
+        .iter()
+        .map(|board| check_section(book, board, site.path()))
+        .sum();
+    assert!(
+        pads > 60,
+        "the demo book's cuts pass through dozens of pads: {pads}"
+    );
+}
+
+fn check_section(book: &Book, board: &Board, site: &Path) -> usize {
+    let id = board.id();
+    let page = std::fs::read_to_string(site.join(format!("boards/{id}/fit.html"))).expect("there");
+    let start = page.find("<svg class=\"map section\"").expect("a section");
+    let end = start + page[start..].find("</svg>").expect("closed") + "</svg>".len();
+    let svg = roxmltree::Document::parse(&page[start..end]).expect("well-formed XML");
+    let number = |node: roxmltree::Node<'_, '_>, name: &str| -> f64 {
+        let value = node.attribute(name).and_then(|value| value.parse().ok());
+        value.expect("a number")
+    };
+    let factor = number(svg.root_element(), "data-factor");
+    let find = |class: &str| {
+        let mut nodes = svg.descendants();
+        nodes.find(|node| node.attribute("class") == Some(class))
+    };
+    let Some(thickness_mm) = board.record.board.thickness_mm else {
+        return 0; // Nothing to measure by.
+    };
+    let tall = number(find("cut-board").expect("a board"), "height") / thickness_mm;
+
+    let fit = Fit::of(book, board, &Trial::default());
+    let seated = fit.assembly.seat_at(&fit.fitted(), Moment::Assembly);
+    let seated = seated.expect("balances");
+    let cut = gapbook::drawing::cut(&fit).expect("a cut");
+    let mut expected = Vec::new();
+    for (index, zone) in fit.zones.iter().enumerate() {
+        let pieces = fit.assembly.zones[index].pieces.iter();
+        let seated_pieces = &seated.zones[index].as_ref().expect("fitted").pieces;
+        for (piece, fares) in pieces.zip(seated_pieces) {
+            let (width, middle) = match cut.way {
+                Way::Across => (piece.width, [piece.centre().x, cut.at_mm]),
+                Way::Up => (piece.height, [cut.at_mm, piece.centre().y]),
+            };
+            let (low, high) = match cut.way {
+                Way::Across => (piece.y, piece.top()),
+                Way::Up => (piece.x, piece.right()),
+            };
+            if !(low < cut.at_mm && cut.at_mm < high) {
+                continue;
+            }
+            // The gap is known at the piece's centre; a tilted cooler leaves another on the cut.
+            let rises =
+                |plate: Plate| plate.height_at(middle.into()) - plate.height_at(piece.centre());
+            let on_cooler = matches!(fit.assembly.zones[index].faces, Faces::OnCooler { .. });
+            let tilt_mm = seated.plate.filter(|_| on_cooler).map_or(0.0, rises);
+            expected.push((zone.id.to_owned(), width, fares.gap_mm + tilt_mm));
+        }
+    }
+    let drawn = svg
+        .descendants()
+        .filter(|node| node.attribute("data-zone").is_some());
+    let mut count = 0;
+    for (node, (zone, width, gap_mm)) in drawn.zip(&expected) {
+        assert_eq!(
+            node.attribute("data-zone"),
+            Some(zone.as_str()),
+            "{id}: in order"
+        );
+        let [near, near_right, far_right, far_left] = corners(node.attribute("d").expect("a path"));
+        let heights = [near[1] - far_left[1], near_right[1] - far_right[1]];
+        let drawn_mm = (heights[0] + heights[1]).abs() / 2.0 / tall;
+        assert!(
+            (drawn_mm - gap_mm).abs() < SECTION_ROUNDING_MM,
+            "{id} {zone}: drawn {drawn_mm}, solved {gap_mm}"
+        );
+        let long = (near_right[0] - near[0]) / width;
+        assert!(
+            (tall / long / factor - 1.0).abs() < 0.01,
+            "{id}: {factor} times as tall"
+        );
+        let said = format!("{gap_mm:.2}");
+        let mut lettering = svg.descendants().filter_map(|node| node.text());
+        assert!(
+            count > 0 || lettering.any(|text| text.starts_with(&said)),
+            "{id} {zone}: {said}"
+        );
+        count += 1;
+    }
+    assert_eq!(count, expected.len(), "{id}: every pad on the cut is drawn");
+    count
+}
+
+/// Reads the four corners of a pad.
+fn corners(path: &str) -> [[f64; 2]; 4] {
+    let points = path.trim_matches(['M', 'z']).split('L');
+    let corners: Vec<[f64; 2]> = points
+        .map(|point| {
+            let (x, y) = point.split_once(' ').expect("two numbers");
+            [x, y].map(|one| one.parse().expect("a number"))
+        })
+        .collect();
+    corners.try_into().expect("four corners")
+}
+
 #[test]
 fn the_bundle_is_what_its_schemas_say() {
     let (book, site) = site();
@@ -357,9 +478,9 @@ fn moves_are_those_of_a_careful_bench() {
     let (book, _site) = site();
     let shorts = |id: &str, closing: bool| -> Vec<String> {
         let board = book.board(id).expect("a demo board");
-        let json = gapbook::guide::board_json(&book, &lint(&book, &Silent), board);
+        let json = gapbook::guide::board_json(book, &lint(book, &Silent), board);
         let facts: serde_json::Value = serde_json::from_str(&json).expect("JSON");
-        let moves = &facts["facts"][if closing { "closing" } else { "moves" }];
+        let moves = &facts["facts"]["order"][if closing { "closing" } else { "opening" }];
         let words = |one: &serde_json::Value| {
             let trays = one["trays"].as_array().expect("a list");
             let trays: Vec<&str> = trays.iter().filter_map(|tray| tray.as_str()).collect();

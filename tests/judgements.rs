@@ -244,7 +244,7 @@ fn a_job_is_held_to_its_board_and_revision() {
     let job = |board: &str| {
         format!(
             "schema = 1\nboard = \"{board}\"\ndate = 2026-03-14\nbench = \"quay\"\n\
-             revision = \"A\"\n[[reading]]\nzone = \"hub\"\nedge_mm = [2.0]\n"
+             revision = \"A\"\n[[reading]]\nzone = \"hub\"\nedge_mm = [2.0, 2.01, 1.99]\n"
         )
     };
     let said = found_in(&[

@@ -111,6 +111,7 @@ impl Book {
             cutting: Cutting::default(),
             stock: Stock::default(),
             boards: Vec::new(),
+            last_day: None,
             orphans: Vec::new(),
         };
         let mut boards = Vec::new();

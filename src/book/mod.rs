@@ -13,7 +13,7 @@ pub use load::{MARKER, find_root};
 pub use stock::Stock;
 
 use crate::record::schema::Kind;
-use crate::record::{BookHead, Cutting, Level, Thresholds};
+use crate::record::{BookHead, Cutting, Date, Level, Thresholds};
 use crate::source::{Fault, FileId, Place, Spot};
 
 /// A book of boards, as loaded from its folder.
@@ -34,6 +34,8 @@ pub struct Book {
     pub stock: Stock,
     /// Boards whose record can be read, sorted by folder.
     pub boards: Vec<Board>,
+    /// The last day that a job can be of; not known to a library without a clock, unless its caller says.
+    pub last_day: Option<Date>,
     /// Jobs in a folder whose board cannot be read or is not there.
     pub orphans: Vec<Job>,
 }

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use gapbook::Failure;
 use gapbook::book::{Book, Role, SourceFile};
 use gapbook::lint::{Finding, Lint, Severity, lint, render};
+use gapbook::record::Date;
 use gapbook::record::schema::Kind;
 
 use super::progress::Bar;
@@ -44,7 +45,8 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let root = context.root(options.paths.first().map(PathBuf::as_path))?;
     let selection = Selection::new(&root, &options.paths)?;
     let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let mut book = Book::load(&root, &bar)?;
+    book.last_day = Some(last_day());
     selection.check(&book)?;
     let found = lint(&book, &bar);
     drop(bar);
@@ -66,6 +68,13 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
         }
     }
     Ok(tally.outcome())
+}
+
+/// Returns the last day that a job can be of: today where on earth it is latest, 14 hours before Greenwich.
+fn last_day() -> Date {
+    let latest = jiff::tz::TimeZone::fixed(jiff::tz::offset(14));
+    let day = jiff::Timestamp::now().to_zoned_datetime(latest).date().to_string();
+    day.parse().expect("invariant: a calendar's day is a day")
 }
 
 fn print(out: &mut dyn Write, book: &Book, finding: &Finding, form: Form) -> io::Result<()> {

@@ -8,12 +8,15 @@ mod find;
 mod fit;
 mod intake;
 mod lint;
+mod order;
 mod output;
 mod progress;
+mod prove;
 mod rules;
 mod schema;
 mod start;
 mod text;
+mod triage;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -49,8 +52,11 @@ enum Command {
     Fit(fit::Options),
     Intake(intake::Options),
     Lint(lint::Options),
+    Order(order::Options),
+    Prove(prove::Options),
     Rules(rules::Options),
     Schema(schema::Options),
+    Triage(triage::Options),
 }
 
 /// In what form a command answers.
@@ -118,8 +124,11 @@ impl Arguments {
             Some(Command::Fit(options)) => fit::run(&context, &options),
             Some(Command::Intake(options)) => intake::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
+            Some(Command::Order(options)) => order::run(&context, &options),
+            Some(Command::Prove(options)) => prove::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),
+            Some(Command::Triage(options)) => triage::run(&context, &options),
         }
     }
 }

@@ -51,7 +51,7 @@ impl Map<'_> {
 }
 
 /// Returns an arrow head whose tip is at a point and whose shaft leads away from it.
-fn arrow(tip: Point, dx: f64, dy: f64) -> Element {
+pub(super) fn arrow(tip: Point, dx: f64, dy: f64) -> Element {
     let (ax, ay) = (tip.x + dx, tip.y + dy);
     let (nx, ny) = (dy * 0.28, -dx * 0.28);
     let [tip_x, tip_y, one_x, one_y, other_x, other_y] =

@@ -67,6 +67,21 @@ pub(super) fn pattern(drawing: &str, pad_mm: f64) -> Element {
     pattern
 }
 
+/// Returns the pattern that hatches a cut face: lines turned by an angle, in degrees.
+pub(super) fn lines(name: &'static str, turned: f64, apart: f64) -> Element {
+    Element::new("pattern")
+        .with("id", name)
+        .lengths([("width", apart), ("height", apart)])
+        .with("patternUnits", "userSpaceOnUse")
+        .with("patternTransform", format!("rotate({turned})"))
+        .holding([Element::classed("line", "hatch").lengths([
+            ("x1", apart / 2.0),
+            ("x2", apart / 2.0),
+            ("y1", 0.0),
+            ("y2", apart),
+        ])])
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,17 +1,14 @@
 //! Readings that are likely a slip, to be told while the pad still lies on the bench.
+//!
+//! The measuring form of a page judges by the same limits, which it is given with the form, and is held to
+//! the same cases (`tests/fixtures/odd-readings.json`).
 
 use serde::Serialize;
 
+use super::job::Quantity;
+use super::nominal;
+use super::sample::Sample;
 use crate::book::{Board, Book};
-
-/// Where on an old pad a thickness is read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum At {
-    /// Where nothing squeezed it.
-    Edge,
-    /// Where the part did.
-    Imprint,
-}
 
 /// What a pad's readings are judged by, mm.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -129,13 +126,10 @@ impl Odd {
 impl Expected {
     /// Returns what a zone's readings are judged by.
     pub fn of(book: &Book, board: &Board, zone: usize) -> Self {
-        let pads = book.stock.pads.iter();
-        let mut stocked_mm: Vec<f64> = pads.flat_map(|pad| &pad.thickness_mm).copied().collect();
-        stocked_mm.sort_by(f64::total_cmp);
-        stocked_mm.dedup();
+        let stocked_mm = nominal::stocked_mm(&book.stock);
         let free_mm = match board.record.zone[zone].pad_mm {
             Some(pad_mm) => vec![pad_mm],
-            None => read_mm(board, &board.record.zone[zone].id),
+            None => read_mm(board, &board.record.zone[zone].id, &stocked_mm),
         };
         Self {
             free_mm,
@@ -146,28 +140,30 @@ impl Expected {
     /// Tells whether a reading is odd, beside the edge readings of the same pad, mm.
     ///
     /// Where no free thickness is likely, any that is stocked is.
-    pub fn odd(&self, reading_mm: f64, at: At, edge_mm: &[f64]) -> Option<Odd> {
+    pub fn odd(&self, reading_mm: f64, at: Quantity, edge_mm: &[f64]) -> Option<Odd> {
         let slip = self.slip(reading_mm, at);
         let thickest = edge_mm.iter().copied().reduce(f64::max);
         let over_edge = thickest
-            .filter(|edge_mm| at == At::Imprint && reading_mm > edge_mm + LIMITS.over_edge_mm)
+            .filter(|edge_mm| at == Quantity::Imprint && reading_mm > edge_mm + LIMITS.over_edge_mm)
             .map(|edge_mm| Odd::OverEdge { edge_mm });
         let unstocked = nearest(&self.stocked_mm, reading_mm)
-            .filter(|nearest| at == At::Edge && (nearest - reading_mm).abs() > LIMITS.unstocked_mm)
+            .filter(|nearest| {
+                at == Quantity::Edge && (nearest - reading_mm).abs() > LIMITS.unstocked_mm
+            })
             .map(|nearest_mm| Odd::Unstocked { nearest_mm });
         slip.or(over_edge).or(unstocked)
     }
 
     /// Returns the slip that makes a reading a thickness of this pad: of several, the one that comes
     /// nearest to its free thickness.
-    fn slip(&self, reading_mm: f64, at: At) -> Option<Odd> {
+    pub(crate) fn slip(&self, reading_mm: f64, at: Quantity) -> Option<Odd> {
         let likely = match &self.free_mm[..] {
             [] => &self.stocked_mm,
             free => free,
         };
         let [least, greatest] = match at {
-            At::Edge => LIMITS.edge,
-            At::Imprint => LIMITS.imprint,
+            Quantity::Edge => LIMITS.edge,
+            Quantity::Imprint => LIMITS.imprint,
         };
         // How far off a believable thickness is, as a ratio; nothing where it is not believable.
         let off = |mm: f64| {
@@ -188,13 +184,15 @@ impl Expected {
     }
 }
 
-/// Returns what each job read of a zone's edges on the whole, mm.
-fn read_mm(board: &Board, zone: &str) -> Vec<f64> {
+/// Returns what each job read of a zone's edges on the whole, mm, where that may be a pad in stock.
+fn read_mm(board: &Board, zone: &str, stocked_mm: &[f64]) -> Vec<f64> {
     let readings = board.own_jobs().flat_map(|job| &job.record.reading);
-    let edges = readings.filter(|reading| reading.zone == zone && !reading.edge_mm.is_empty());
-    #[expect(clippy::cast_precision_loss, reason = "a hundred readings at most")]
-    let mean = |edge_mm: &[f64]| edge_mm.iter().sum::<f64>() / edge_mm.len() as f64;
-    edges.map(|reading| mean(&reading.edge_mm)).collect()
+    let here = readings.filter(|reading| reading.zone == zone);
+    let means = here.filter_map(|reading| Some(Sample::of(&reading.edge_mm)?.mean));
+    let is_pad = |mm: &f64| {
+        nearest(stocked_mm, *mm).is_none_or(|nearest| (nearest - mm).abs() <= LIMITS.unstocked_mm)
+    };
+    means.filter(is_pad).collect()
 }
 
 /// Returns the thickness that is nearest to a reading, mm.
@@ -237,8 +235,8 @@ mod tests {
                 stocked_mm,
             };
             let (reading, at) = match case.imprint_mm {
-                Some(imprint) => (imprint, At::Imprint),
-                None => (case.edge_mm[0], At::Edge),
+                Some(imprint) => (imprint, Quantity::Imprint),
+                None => (case.edge_mm[0], Quantity::Edge),
             };
             let odd = match expected.odd(reading, at, &case.edge_mm) {
                 None => serde_json::Value::Null,
@@ -261,17 +259,17 @@ mod tests {
             odd.map(|odd| odd.told(reading)).unwrap_or_default()
         };
         assert_eq!(
-            told(20.0, At::Edge, &[]),
+            told(20.0, Quantity::Edge, &[]),
             "20 mm cannot be this pad; if the decimal point is one place too far right, it is 2.00 mm",
             "a slip"
         );
         assert_eq!(
-            told(2.2, At::Imprint, &[2.0, 1.98]),
+            told(2.2, Quantity::Imprint, &[2.0, 1.98]),
             "an imprint of 2.2 mm is thicker than the edge, 2.00 mm: perhaps the two are swapped",
             "swapped"
         );
         assert_eq!(
-            told(3.5, At::Edge, &[]),
+            told(3.5, Quantity::Edge, &[]),
             "3.5 mm is far from every stocked thickness; the nearest is 3 mm",
             "not to be bought"
         );

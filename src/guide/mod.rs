@@ -3,11 +3,17 @@
 mod bundle;
 mod cautions;
 mod facts;
+mod fit;
+mod form;
+mod heat;
 mod index;
+mod others;
 mod photo;
+mod plots;
 mod rules;
 mod sheet;
 mod site;
+mod small;
 mod templates;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,8 +24,9 @@ use serde::Serialize;
 
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
-    Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeightFrom, JobFacts,
-    Move, NoteFacts, PartFacts, PhotoFacts, TrayFacts, ZoneFacts,
+    Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeatFacts, HeightFrom,
+    JobFacts, Move, NoteFacts, OrderFacts, PartFacts, PhotoFacts, SensorFacts, Tightening,
+    TrayFacts, WrongPad, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 
@@ -28,6 +35,7 @@ use crate::lint::{Finding, Lint, Severity};
 use crate::progress::Progress;
 use crate::record::schema;
 use crate::source::FileId;
+use crate::stack::{Fit, Trial};
 use crate::{Failure, markdown};
 use site::Site;
 use templates::Templates;
@@ -95,12 +103,13 @@ pub fn compile(
     let written: Vec<(IndexEntry, Vec<Withheld>)> = good
         .par_iter()
         .map(|&board| {
-            let (jobs, mut facts) = gather(book, &findings, board);
+            let mut told = gather(book, &findings, board);
             let (shown, unshown) = photo::write(&site, book, board)?;
-            facts.photos.retain(|photo| shown.contains(&photo.file));
-            write_board(&site, &templates, &about, (board, &jobs, &facts))?;
+            let photos = &mut told.facts.photos;
+            photos.retain(|photo| shown.contains(&photo.file));
+            write_board(&site, &templates, (book, &about), &told)?;
             progress.step();
-            Ok((IndexEntry::of(&facts), unshown))
+            Ok((IndexEntry::of(&told.facts), unshown))
         })
         .collect::<Result<_, Failure>>()?;
     let (mut entries, unshown): (Vec<_>, Vec<_>) = written.into_iter().unzip();
@@ -143,35 +152,44 @@ pub fn compile(
 
 /// Returns a board's facts, its record and its jobs as one line of JSON: its file in the bundle.
 pub fn board_json(book: &Book, lint: &Lint, board: &Board) -> String {
-    let (jobs, facts) = gather(book, &by_file(lint), board);
-    let bundle = bundle::of_board(&facts, &board.record, &jobs);
+    let told = gather(book, &by_file(lint), board);
+    let bundle = bundle::of_board(&told.facts, &board.record, &told.jobs);
     String::from_utf8(bundle::bytes(&bundle)).expect("invariant: JSON is UTF-8")
+}
+
+/// A board, and all that its guide is made from.
+struct Told<'a> {
+    fit: Fit<'a>,
+    jobs: Vec<&'a Job>,
+    facts: BoardFacts,
 }
 
 /// Gathers a board's facts from its record and from the jobs that hold no error.
 fn gather<'a>(
-    book: &Book,
+    book: &'a Book,
     findings: &BTreeMap<FileId, Vec<&Finding>>,
     board: &'a Board,
-) -> (Vec<&'a Job>, BoardFacts) {
+) -> Told<'a> {
     let is_good = |job: &&Job| first_error(findings, job.file).is_none();
     let jobs: Vec<&Job> = board.jobs.iter().filter(is_good).collect();
     let of_board: Vec<&Finding> = std::iter::once(board.file)
         .chain(board.jobs.iter().map(|job| job.file))
         .flat_map(|file| findings.get(&file).into_iter().flatten().copied())
         .collect();
-    let facts = BoardFacts::gather(book, board, &jobs, &of_board);
-    (jobs, facts)
+    let fit = Fit::of(book, board, &Trial::default());
+    let facts = BoardFacts::gather(book, &fit, &jobs, &of_board);
+    Told { fit, jobs, facts }
 }
 
 fn write_board(
     site: &Site,
     templates: &Templates,
-    about: &BookFacts,
-    (board, jobs, facts): (&Board, &[&Job], &BoardFacts),
+    (book, about): (&Book, &BookFacts),
+    Told { fit, jobs, facts }: &Told<'_>,
 ) -> Result<(), Failure> {
+    let board = fit.board;
     let folder = format!("boards/{}", board.id());
-    for (name, text) in sheet::render(templates, about, board, facts)? {
+    for (name, text) in sheet::render(templates, (book, about), fit, facts)? {
         site.write(&format!("{folder}/{name}"), text.as_bytes())?;
     }
     let bundle = bundle::of_board(facts, &board.record, jobs);

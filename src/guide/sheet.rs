@@ -6,13 +6,19 @@ use serde::Serialize;
 use super::BookFacts;
 use super::cautions::{self, Caution};
 use super::facts::{BoardFacts, CuttingFacts};
+use super::fit::FitView;
+use super::form::Form;
+use super::heat::{self, PRACTICE, Practice};
+use super::plots::{Plots, plots};
+use super::small;
 use super::templates::Templates;
 use crate::Failure;
-use crate::book::Board;
+use crate::book::{Board, Book};
 use crate::cutting::{CutLayout, CutStock};
-use crate::drawing::{self, Element, Layers, View, map, number, swatch};
+use crate::drawing::{self, Cut, Element, Layers, View, fifty_mm, map, number, swatch};
 use crate::record::schema::Words as _;
-use crate::record::{NoteKind, Phase, Side};
+use crate::record::{From, NoteKind, Phase, Side};
+use crate::stack::Fit;
 
 /// One sheet of a board's drawing set.
 #[derive(Clone, Copy, Debug)]
@@ -22,7 +28,17 @@ struct Sheet {
     title: &'static str,
     question: &'static str,
     phase: Option<Phase>,
-    layers: Option<Layers>,
+    maps: Option<Maps>,
+}
+
+/// Which maps a sheet shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Maps {
+    All,
+    Screws,
+    Pads,
+    /// Pads, with the line of the section.
+    Cut,
 }
 
 /// The drawing set, in order.
@@ -32,49 +48,49 @@ const SHEETS: [Sheet; 7] = [
         title: "At a glance",
         question: "the ten seconds before picking up a driver",
         phase: None,
-        layers: Some(Layers::ALL),
+        maps: Some(Maps::All),
     },
     Sheet {
         stem: "decide",
         title: "Decide",
         question: "does it need opening at all?",
         phase: Some(Phase::Decide),
-        layers: None,
+        maps: None,
     },
     Sheet {
         stem: "open",
         title: "Open",
         question: "what holds what, and in what order?",
         phase: Some(Phase::Open),
-        layers: Some(Layers::SCREWS),
+        maps: Some(Maps::Screws),
     },
     Sheet {
         stem: "measure",
         title: "Measure",
         question: "what was fitted, before it is lost?",
         phase: Some(Phase::Measure),
-        layers: Some(Layers::PADS),
+        maps: Some(Maps::Pads),
     },
     Sheet {
         stem: "fit",
         title: "Fit",
         question: "which pad goes in which gap?",
         phase: Some(Phase::Fit),
-        layers: Some(Layers::PADS),
+        maps: Some(Maps::Cut),
     },
     Sheet {
         stem: "close",
         title: "Close",
         question: "in what order, and how tight?",
         phase: Some(Phase::Close),
-        layers: Some(Layers::SCREWS),
+        maps: Some(Maps::Screws),
     },
     Sheet {
         stem: "prove",
         title: "Prove",
         question: "are the temperatures back to normal?",
         phase: Some(Phase::Prove),
-        layers: None,
+        maps: None,
     },
 ];
 
@@ -101,6 +117,24 @@ struct Signal {
     html: Value,
 }
 
+/// A page of the screw sheet.
+#[derive(Debug, Serialize)]
+struct ScrewSheet {
+    side: Side,
+    number: usize,
+    count: usize,
+    svg: Value,
+}
+
+#[derive(Serialize)]
+struct ScrewContext<'a> {
+    book: &'a BookFacts,
+    root: &'static str,
+    board: Value,
+    fifty_mm: Value,
+    screw_sheets: &'a [ScrewSheet],
+}
+
 #[derive(Serialize)]
 struct Context<'a> {
     book: &'a BookFacts,
@@ -116,8 +150,17 @@ struct Context<'a> {
     signals: &'a [Signal],
     maps: &'a [Drawing],
     swatches: &'a [Value],
+    plots: &'a [Plots<'a>],
+    fit: &'a FitView,
     cuttings: &'a Value,
+    strip: &'a Option<Value>,
+    practice: &'static Practice,
+    causes: Vec<heat::CauseFacts>,
+    ground: Value,
+    small: Vec<Value>,
+    screw_sheet: bool,
     doubtful: bool,
+    form: Value,
     board: Value,
 }
 
@@ -125,21 +168,25 @@ struct Context<'a> {
 /// folder and their text.
 pub(super) fn render(
     templates: &Templates,
-    book: &BookFacts,
-    board: &Board,
+    (book, about): (&Book, &BookFacts),
+    fit: &Fit<'_>,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
-    let (figures, mut files) = figures(board);
+    let (cut, view) = FitView::of(fit, &facts.fit);
+    let (figures, mut files) = figures(fit.board, cut.as_ref());
+    let form = Value::from(minijinja::value::Serde(Form::of(book, fit.board)));
+    let board = fit.board;
+    let screw_sheets = screw_sheets(board);
+    let ground = small::ground(board);
     // Turned into template values once: every sheet shows the same facts.
-    let board = Value::from(minijinja::value::Serde(facts));
-    let (swatches, signals) = (swatches(facts), signals(facts));
+    let told = Value::from(minijinja::value::Serde(facts));
+    let (swatches, plots, signals) = (swatches(facts), plots(facts), signals(facts));
     let cuttings = cuttings(facts);
+    let strip = heat::drawn(&facts.heat);
     for (position, sheet) in SHEETS.iter().enumerate() {
-        let figure = figures
-            .iter()
-            .find(|(layers, _)| Some(*layers) == sheet.layers);
+        let figure = figures.iter().find(|(maps, _)| Some(*maps) == sheet.maps);
         let context = Context {
-            book,
+            book: about,
             root: "../../",
             title: sheet.title,
             question: sheet.question,
@@ -154,14 +201,58 @@ pub(super) fn render(
             signals: &signals,
             maps: figure.map_or(&[], |(_, drawings)| drawings),
             swatches: &swatches,
+            plots: &plots,
+            fit: &view,
             cuttings: &cuttings,
+            strip: &strip,
+            practice: &PRACTICE,
+            causes: heat::causes(),
+            form: form.clone(),
+            ground: ground.clone(),
+            small: small::beside_moves(board, facts, sheet.phase),
+            screw_sheet: !screw_sheets.is_empty(),
             doubtful: facts.is_doubtful(),
-            board: board.clone(),
+            board: told.clone(),
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
         files.push((format!("{}.html", sheet.stem), page));
     }
+    if !screw_sheets.is_empty() {
+        let context = ScrewContext {
+            book: about,
+            root: "../../",
+            board: told,
+            fifty_mm: Value::from_safe_string(fifty_mm().serialise()),
+            screw_sheets: &screw_sheets,
+        };
+        let page = templates.render("sheets/screws.html", context)?;
+        files.push(("screws.html".to_owned(), page));
+    }
     Ok(files)
+}
+
+/// Draws the screws of each side at their own size.
+fn screw_sheets(board: &Board) -> Vec<ScrewSheet> {
+    let of_side = |side: Side| {
+        let pages = drawing::screw_sheets(board, side);
+        let count = pages.len();
+        let sheet = move |(index, svg): (usize, Element)| ScrewSheet {
+            side,
+            number: index + 1,
+            count,
+            svg: Value::from_safe_string(svg.serialise()),
+        };
+        pages.into_iter().enumerate().map(sheet)
+    };
+    let has_screws = |side: Side| {
+        let mut groups = board.record.fasteners.iter();
+        groups.any(|group| match group.from {
+            From::Back => side == Side::Back,
+            From::Front | From::Edge => side == Side::Front,
+        })
+    };
+    let sides = Side::ALL.iter().copied().filter(|&side| has_screws(side));
+    sides.flat_map(of_side).collect()
 }
 
 /// Returns what is grave about opening a board, the gravest first, and among equals what the record
@@ -193,34 +284,57 @@ fn tabs(current: usize) -> Vec<Tab> {
     SHEETS.iter().enumerate().map(tab).collect()
 }
 
-/// The drawings of the sheets, by what they draw strong.
-type Figures = Vec<(Layers, Vec<Drawing>)>;
+/// The drawings of the sheets.
+type Figures = Vec<(Maps, Vec<Drawing>)>;
 
 /// Draws a board's maps for its sheets, each kind once, and each side whole as a file of its own, to
 /// be enlarged.
-fn figures(board: &Board) -> (Figures, Vec<(String, String)>) {
+fn figures(board: &Board, cut: Option<&Cut>) -> (Figures, Vec<(String, String)>) {
     let style = Element::new("style").text(drawing::STYLE);
     let mut files = Vec::new();
     let mut figures = Vec::new();
-    for layers in [Layers::ALL, Layers::SCREWS, Layers::PADS] {
-        let mut drawings = Vec::new();
+    for (maps, layers) in [
+        (Maps::All, Layers::ALL),
+        (Maps::Screws, Layers::SCREWS),
+        (Maps::Pads, Layers::PADS),
+    ] {
+        let (mut drawings, mut marked) = (Vec::new(), Vec::new());
         for &side in Side::ALL.iter().filter(|side| is_used(board, **side)) {
             let Some(mut svg) = map(board, side, layers, side.word()) else {
                 continue;
             };
-            drawings.push(Drawing {
-                side,
-                svg: Value::from_safe_string(svg.serialise()),
-            });
-            if layers == Layers::ALL {
+            drawings.push(drawing(side, &svg));
+            if maps == Maps::All {
                 svg.push(style.clone());
                 let alone = enlarged(svg, board, side);
                 files.push((format!("{side}.svg"), alone.serialise()));
+            } else if maps == Maps::Pads {
+                svg.push(marks(board, side, cut));
+                marked.push(drawing(side, &svg));
             }
         }
-        figures.push((layers, drawings));
+        figures.push((maps, drawings));
+        if maps == Maps::Pads {
+            figures.push((Maps::Cut, marked));
+        }
     }
     (figures, files)
+}
+
+fn drawing(side: Side, svg: &Element) -> Drawing {
+    Drawing {
+        side,
+        svg: Value::from_safe_string(svg.serialise()),
+    }
+}
+
+/// Draws the line of the section.
+fn marks(board: &Board, side: Side, cut: Option<&Cut>) -> Element {
+    let outline = board.record.board.outline_mm;
+    let marks = cut.zip(outline);
+    marks.map_or(Element::new("g"), |(cut, outline)| {
+        cut.marks(&View::new(side, outline), outline)
+    })
 }
 
 /// Millimetres of a drawing that stands alone for each of its units: larger than on any page, so that it

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Value;
-use minijinja::{AutoEscape, Environment, UndefinedBehavior};
+use minijinja::{AutoEscape, Environment, HtmlEscape, UndefinedBehavior};
 use serde::Serialize;
 
 use crate::Failure;
@@ -22,7 +22,10 @@ macro_rules! built_in {
 static BUILT_IN: &[(&str, &str)] = built_in![
     "assets/book.js",
     "assets/drawing.css",
+    "assets/heat.js",
+    "assets/measure.js",
     "assets/style.css",
+    "assets/ticks.js",
     "index.html",
     "key.html",
     "layout.html",
@@ -35,11 +38,14 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "sheets/cutting.html",
     "sheets/decide.html",
     "sheets/fit.html",
+    "sheets/form.html",
     "sheets/frame.html",
     "sheets/index.html",
     "sheets/measure.html",
     "sheets/open.html",
+    "sheets/provenance.html",
     "sheets/prove.html",
+    "sheets/screws.html",
 ];
 
 /// Largest template that is read, bytes.
@@ -118,11 +124,28 @@ fn environment() -> Environment<'static> {
     environment.add_filter("known", known);
     environment.add_filter("num", |value: f64| number(value));
     environment.add_filter("mm", crate::drawing::thickness);
+    environment.add_filter("percent", |share: f64| format!("{:.0}", 100.0 * share));
     environment.add_filter("fixed", |value: f64, digits: usize| {
         format!("{value:.digits$}")
     });
+    environment.add_filter("span", span);
+    environment.add_filter("coded", |text: &str| coded(text));
     environment.add_filter("exact", |value: f64| value.to_string());
+    environment.add_filter("readings", readings);
     environment
+}
+
+/// Lists readings with as many decimals as the finest of them, and two at least.
+#[expect(clippy::needless_pass_by_value, reason = "a filter owns its argument")]
+fn readings(all: Vec<f64>) -> String {
+    let decimals = |one: &f64| {
+        one.to_string()
+            .split_once('.')
+            .map_or(0, |(_, after)| after.len())
+    };
+    let digits = all.iter().map(decimals).fold(2, usize::max);
+    let all: Vec<String> = all.iter().map(|one| format!("{one:.digits$}")).collect();
+    all.join(", ")
 }
 
 /// Returns a value, or the words for a missing one.
@@ -133,6 +156,40 @@ fn known(value: &Value) -> Value {
     } else {
         value.clone()
     }
+}
+
+/// Says between which values some lie, each times a factor, with so many decimals: "17–19".
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "a filter owns what it is given"
+)]
+fn span(values: Vec<f64>, decimals: usize, times: Option<f64>) -> String {
+    let times = times.unwrap_or(1.0);
+    let [least, greatest] = [f64::min, f64::max].map(|choose: fn(f64, f64) -> f64| {
+        let value = values.iter().copied().reduce(choose).unwrap_or_default();
+        // Plus zero, so that nothing is written as less than it.
+        format!("{:.decimals$}", times * value + 0.0)
+    });
+    if least == greatest {
+        least
+    } else {
+        format!("{least}–{greatest}")
+    }
+}
+
+/// Sets what stands between backticks as code; everything is escaped.
+fn coded(text: &str) -> Value {
+    let mut html = String::with_capacity(text.len() + 16);
+    for (index, piece) in text.split('`').enumerate() {
+        if index > 0 {
+            html.push_str(if index % 2 == 1 { "<code>" } else { "</code>" });
+        }
+        html.push_str(&HtmlEscape(piece).to_string());
+    }
+    if text.matches('`').count() % 2 == 1 {
+        html.push_str("</code>");
+    }
+    Value::from_safe_string(html)
 }
 
 /// Makes sure that every file in a folder of templates replaces one: a misspelt name would do nothing.

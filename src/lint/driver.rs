@@ -6,6 +6,7 @@ use rayon::prelude::*;
 
 use super::{ALL, Check, Finding, Report, Rule, Severity, StackUp};
 use crate::book::{Board, Book};
+use crate::evidence::ZoneEvidence;
 use crate::progress::Progress;
 use crate::source::{FileId, Place, Spot, locate};
 
@@ -51,9 +52,11 @@ pub fn lint(book: &Book, progress: &dyn Progress) -> Lint {
         })
     });
     let of_boards = book.boards.par_iter().flat_map_iter(|board| {
+        let evidence = LazyCell::new(|| ZoneEvidence::all(book, board));
         let stacks = LazyCell::new(|| StackUp::all(book, board));
         let findings = run(&active, |check, report| match check {
             Check::Board(check) => check(book, board, report),
+            Check::Evidence(check) => check(book, board, &evidence, report),
             Check::Stack(check) => check(board, &stacks, report),
             Check::File(_) | Check::Book(_) | Check::Accept(_) => {}
         });

@@ -1,5 +1,6 @@
 use super::{Report, StackUp};
 use crate::book::{Board, Book, SourceFile};
+use crate::evidence::ZoneEvidence;
 use crate::record::schema::{Words, words};
 use crate::record::{Accept, Level};
 
@@ -44,6 +45,8 @@ pub enum Check {
     File(fn(&SourceFile, &mut Report<'_>)),
     /// One board with its jobs.
     Board(fn(&Book, &Board, &mut Report<'_>)),
+    /// What the jobs say of one board's zones, by position: concluded once for all rules that look at it.
+    Evidence(fn(&Book, &Board, &[ZoneEvidence], &mut Report<'_>)),
     /// One board's stack-up, by revision: seated once for all rules that look at it.
     Stack(fn(&Board, &[StackUp<'_>], &mut Report<'_>)),
     /// The whole book.
@@ -57,6 +60,7 @@ impl std::fmt::Debug for Check {
         f.write_str(match self {
             Self::File(_) => "File",
             Self::Board(_) => "Board",
+            Self::Evidence(_) => "Evidence",
             Self::Stack(_) => "Stack",
             Self::Book(_) => "Book",
             Self::Accept(_) => "Accept",

@@ -55,7 +55,7 @@ impl<'a> StackUp<'a> {
                 varies,
             }
         };
-        if revisions.len() < 2 || !varies(board) {
+        if revisions.len() < 2 || !board.varies() {
             return vec![of(None, false)];
         }
         revisions
@@ -138,15 +138,6 @@ impl IllPad<'_, '_> {
         let (id, on, by) = (self.zone.id, self.stack.on(), self.by);
         format!("the {pad_mm:.2} mm pad of `{id}` {how}{on} in a gap of {gap_mm:.2} mm {by}")
     }
-}
-
-/// Tells whether something is on some revisions of a board only.
-fn varies(board: &Board) -> bool {
-    let record = &board.record;
-    record.body.iter().any(|one| !one.only.is_empty())
-        || record.part.iter().any(|one| !one.only.is_empty())
-        || record.zone.iter().any(|one| !one.only.is_empty())
-        || record.fasteners.iter().any(|one| !one.only.is_empty())
 }
 
 /// Returns the dies that fare like this, each once.

@@ -6,6 +6,7 @@ use std::str::FromStr;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::Zone;
 use super::schema::{Words, words};
 
 /// One opening of one board by one bench, and what it measured.
@@ -52,6 +53,33 @@ pub struct Job {
     /// Temperatures after the board was closed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after: Option<Temperatures>,
+    /// How the bench says it ended.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ended: Option<Ended>,
+}
+
+words! {
+    /// How a job ended, as its bench says.
+    pub enum Ended {
+        /// The board does what it should.
+        Well = "well",
+        /// It does not.
+        Failed = "failed",
+    }
+}
+
+words! {
+    /// What somebody saw a board do under load.
+    pub enum Symptom {
+        /// It switches off.
+        ShutsDown = "shuts-down",
+        /// It shows faults in the picture, or memory errors.
+        Artefacts = "artefacts",
+        /// A fan does not turn.
+        FanStands = "fan-stands",
+        /// There is dust in the fins.
+        Dusty = "dusty",
+    }
 }
 
 impl Job {
@@ -128,6 +156,28 @@ pub struct Temperatures {
     /// Whether it stopped working.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub crashing: Option<bool>,
+    /// What else was seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 4))]
+    pub symptoms: Vec<Symptom>,
+}
+
+impl Temperatures {
+    /// The keys of its numbers, each with what it is in words.
+    pub const NUMBERS: [(&'static str, &'static str); 6] = [
+        ("ambient_c", "room, °C"),
+        ("heat_w", "heat of the board, W"),
+        ("die_c", "die, °C"),
+        ("hotspot_c", "hotspot, °C"),
+        ("memory_c", "memory, °C"),
+        ("fan_rpm", "fan, 1/min"),
+    ];
+
+    /// The keys of what is so or not, each with its question.
+    pub const QUESTIONS: [(&'static str, &'static str); 2] = [
+        ("throttling", "does it lower its clock?"),
+        ("crashing", "does it crash?"),
+    ];
 }
 
 /// An old pad, measured as it came off.
@@ -162,6 +212,20 @@ pub struct Fitted {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(length(min = 1, max = 300))]
     pub why: Option<String>,
+}
+
+impl Fitted {
+    /// How far its thickness lies from another's to be another, mm: less is a rounding, since pads are sold
+    /// in steps of a quarter of a millimetre (common practice).
+    pub const ANOTHER_MM: f64 = 0.05;
+
+    /// Tells whether it is another pad than a zone's record has: of another thickness, or another material
+    /// where both are known.
+    pub fn is_another_than(&self, zone: &Zone) -> bool {
+        let apart = |pad_mm: f64| (pad_mm - self.pad_mm).abs() >= Self::ANOTHER_MM;
+        let materials = zone.pad.as_ref().zip(self.pad.as_ref());
+        zone.pad_mm.is_some_and(apart) || materials.is_some_and(|(recorded, pad)| recorded != pad)
+    }
 }
 
 /// A calendar day, written as TOML writes one: 2026-03-14.

@@ -4,8 +4,10 @@ use std::collections::BTreeSet;
 
 use super::tolerance::{Interval, Length, Stack};
 use crate::book::{Board, Book, Face, HeightOrigin};
+use crate::evidence::ZoneEvidence;
+use crate::evidence::squeeze::Extent;
 use crate::record::schema::{Words, words};
-use crate::record::{Pad, PartKind, Seat, Side, Thresholds};
+use crate::record::{PartKind, Seat, Side, Thresholds};
 use crate::source::{Place, keys};
 
 /// Tolerance of a height for which the record gives none, mm: ISO 2768-1, class m, up to 6 mm.
@@ -18,18 +20,6 @@ const BOND_LINE_MM: f64 = 0.04;
 
 /// How far off that is, plus or minus, mm.
 const BOND_LINE_TOLERANCE_MM: f64 = 0.02;
-
-/// How much an imprint springs back, as a fraction of the gap, where the pad's record does not say.
-/// Common practice for soft pads.
-const USUAL_REBOUND: f64 = 0.15;
-
-/// Maximum permissible error of an instrument of which the job says nothing, mm: a caliper's up to
-/// 300 mm, DIN 862.
-const UNSTATED_ERROR_MM: f64 = 0.03;
-
-/// How far an old pad's edge may be from the record's thickness and still be that pad, mm: half the
-/// usual step between stocked thicknesses. Under another pad the cooler may have sat elsewhere.
-const SAME_PAD_MM: f64 = 0.25;
 
 words! {
     /// What a gap is known from.
@@ -142,20 +132,15 @@ impl Finding {
     }
 }
 
-/// Returns the gaps that imprints allow: `[least / (1 + rebound) − U, greatest + U]`.
-///
-/// # Units
-/// Readings `[least, mean, greatest]` and `error_mm`: mm; `rebound`: a fraction of the gap.
-pub fn from_imprints([least, mean, greatest]: [f64; 3], rebound: f64, error_mm: f64) -> Evidence {
-    let allows = Interval {
-        low_mm: least / (1.0 + rebound) - error_mm,
-        high_mm: greatest + error_mm,
-    };
+/// Returns the gaps that the consensus of imprints allows.
+pub fn from_imprints(gap: Extent) -> Evidence {
     Evidence {
         source: Source::Imprints,
-        // A pad springs back by anything up to the rebound.
-        likely_mm: mean / (1.0 + rebound / 2.0),
-        allows,
+        likely_mm: gap.likely,
+        allows: Interval {
+            low_mm: gap.low,
+            high_mm: gap.high,
+        },
         places: Vec::new(),
     }
 }
@@ -287,7 +272,7 @@ impl<'a> Reader<'a> {
             .pad
             .as_deref()
             .and_then(|id| self.book.stock.pad(id));
-        evidence.extend(self.imprints(index, material));
+        evidence.extend(self.imprints(index));
         if let Some(pad_mm) = written.pad_mm {
             let max_strain = material.and_then(|pad| pad.max_strain);
             let mut pad = from_pad(pad_mm, &self.book.thresholds, max_strain);
@@ -414,64 +399,17 @@ impl<'a> Reader<'a> {
         self.dies.iter().copied().filter(of_side)
     }
 
-    /// Returns what the imprints of the board's jobs say about a zone.
-    fn imprints(&self, index: usize, material: Option<&Pad>) -> Option<Evidence> {
-        let (mut readings, mut places, mut error_mm) = (Vec::new(), Vec::new(), 0.0_f64);
-        for imprint in imprints(self.board, index) {
-            readings.extend_from_slice(imprint.readings_mm);
-            places.push(imprint.place);
-            error_mm = error_mm.max(imprint.error_mm);
-        }
-        let least = readings.iter().copied().reduce(f64::min)?;
-        let greatest = readings.iter().copied().reduce(f64::max)?;
-        let rebound = rebound(material);
-        let evidence = from_imprints([least, mean(&readings)?, greatest], rebound, error_mm);
-        Some(Evidence { places, ..evidence })
-    }
-}
-
-/// The imprint readings of one zone in one job.
-pub(crate) struct Imprint<'a> {
-    /// The readings, mm; at least one.
-    pub(crate) readings_mm: &'a [f64],
-    /// The instrument's maximum permissible error, mm.
-    pub(crate) error_mm: f64,
-    /// Where they are.
-    pub(crate) place: Place,
-}
-
-/// Returns a zone's imprints, job by job, of pads that may be those of the record.
-pub(crate) fn imprints(board: &Board, index: usize) -> impl Iterator<Item = Imprint<'_>> {
-    let zone = &board.record.zone[index];
-    board.own_jobs().flat_map(move |job| {
-        let stated = job.record.instrument.as_ref();
-        let stated = stated.and_then(|instrument| instrument.max_error_mm);
-        let readings = job.record.reading.iter().enumerate();
-        readings.filter_map(move |(at, reading)| {
-            let another_pad = zone.pad_mm.zip(mean(&reading.edge_mm));
-            let another_pad =
-                another_pad.is_some_and(|(pad, edge)| (pad - edge).abs() > SAME_PAD_MM);
-            let counts = reading.zone == zone.id && !reading.imprint_mm.is_empty() && !another_pad;
-            counts.then(|| Imprint {
-                readings_mm: &reading.imprint_mm,
-                error_mm: stated.unwrap_or(UNSTATED_ERROR_MM),
-                place: job.at(keys!["reading", at, "imprint_mm"]),
-            })
+    /// Returns what the imprints of the board's jobs say about a zone: of the jobs that found the record's
+    /// pad there, and where revisions differ, of this one's.
+    fn imprints(&self, index: usize) -> Option<Evidence> {
+        let evidence = ZoneEvidence::of_makers_pad(self.book, self.board, index);
+        let gap = evidence.on(self.revision).gap?;
+        let read = evidence.jobs.iter().filter_map(|job| job.imprint.as_ref());
+        Some(Evidence {
+            places: read.map(|imprint| imprint.place.clone()).collect(),
+            ..from_imprints(gap)
         })
-    })
-}
-
-/// Returns how much a material's imprint springs back, as a fraction of the gap.
-pub(crate) fn rebound(material: Option<&Pad>) -> f64 {
-    material
-        .and_then(|pad| pad.rebound)
-        .unwrap_or(USUAL_REBOUND)
-}
-
-fn mean(values: &[f64]) -> Option<f64> {
-    #[expect(clippy::cast_precision_loss, reason = "a few hundred readings at most")]
-    let count = values.len() as f64;
-    (!values.is_empty()).then(|| values.iter().sum::<f64>() / count)
+    }
 }
 
 #[cfg(test)]
@@ -503,14 +441,6 @@ mod tests {
         assert_near(found.likely_mm, 1.64);
         assert_near(found.allows.low_mm, 1.37);
         assert_near(found.allows.high_mm, 1.91);
-    }
-
-    #[test]
-    fn an_imprint_springs_back_and_never_shrinks() {
-        let found = from_imprints([1.61, 1.65, 1.70], 0.15, 0.03);
-        assert_near(found.allows.low_mm, 1.37);
-        assert_near(found.allows.high_mm, 1.73);
-        assert_near(found.likely_mm, 1.65 / 1.075);
     }
 
     #[test]

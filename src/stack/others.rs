@@ -41,6 +41,8 @@ pub struct FitWrong {
     pub pad_mm: f64,
     /// What it does, in words.
     pub does: String,
+    /// Whether that is done to a die, not only to pads.
+    pub harms_die: bool,
 }
 
 /// In which fraction of sampled tolerances everything holds.
@@ -98,6 +100,7 @@ impl Fit<'_> {
         Some(FitWrong {
             pad_mm: wrong.pad.thickness_mm,
             does: self.in_words(wrong.harm) + &left,
+            harms_die: wrong.harm.zone().is_none(),
         })
     }
 
@@ -106,12 +109,22 @@ impl Fit<'_> {
     /// # Errors
     /// [`Domain`] where the cooler cannot balance as it is on paper.
     pub fn yields(&self) -> Result<FitYield, Domain> {
+        self.yields_of(u32::MAX)
+    }
+
+    /// Does the same with a sample of so many boards at most.
+    ///
+    /// # Errors
+    /// As [`Fit::yields`].
+    pub fn yields_of(&self, most: u32) -> Result<FitYield, Domain> {
         let Yield {
             fraction,
             samples,
             troubles,
             gaps,
-        } = self.assembly.yields(&self.fitted(), &self.tolerances())?;
+        } = self
+            .assembly
+            .yields_of(most, &self.fitted(), &self.tolerances())?;
         let spread = |stack: super::tolerance::Stack| FitSpread {
             worst_case_mm: stack.worst_case_mm,
             root_sum_square_mm: stack.root_sum_square_mm,

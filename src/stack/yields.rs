@@ -12,7 +12,7 @@ use super::trouble::Trouble;
 use super::{Domain, not_negative};
 use crate::dice::Dice;
 
-/// Boards in a sample. A fraction of nine tenths is then known to within 1.4 hundredths, nineteen times
+/// Boards in a sample, unless fewer are asked for. A fraction of nine tenths is then known to within 1.4 hundredths, nineteen times
 /// of twenty (`2·√(p·(1 − p) / n)`).
 const SAMPLES: u32 = 2000;
 
@@ -82,6 +82,19 @@ impl Assembly {
         fitted: &[Option<Fitted<'_>>],
         tolerances: &Tolerances,
     ) -> Result<Yield, Domain> {
+        self.yields_of(SAMPLES, fitted, tolerances)
+    }
+
+    /// Does the same with a sample of so many boards at most.
+    ///
+    /// # Errors
+    /// As [`Assembly::yields`].
+    pub fn yields_of(
+        &self,
+        most: u32,
+        fitted: &[Option<Fitted<'_>>],
+        tolerances: &Tolerances,
+    ) -> Result<Yield, Domain> {
         tolerances.check()?;
         let seated = self.seat_at(fitted, Moment::Assembly)?;
         let gaps = seated.zones.iter().enumerate().map(|(zone, seated)| {
@@ -91,7 +104,7 @@ impl Assembly {
         });
         let gaps = gaps.collect();
 
-        let samples = self.samples();
+        let samples = self.affordable().min(most);
         let troubles = (0..samples)
             .into_par_iter()
             .map_init(
@@ -128,7 +141,8 @@ impl Assembly {
         }
     }
 
-    fn samples(&self) -> u32 {
+    /// Returns how many boards may be seated.
+    fn affordable(&self) -> u32 {
         let pieces: usize = self.zones.iter().map(|zone| zone.pieces.len()).sum();
         let affordable = u32::try_from(MOST_PIECES / pieces.max(1)).unwrap_or(SAMPLES);
         affordable.clamp(FEWEST_SAMPLES, SAMPLES)

@@ -1,9 +1,12 @@
 // Checks a compiled site in headless Chromium, from its files. See README.md.
 import { readFileSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { parseArgs } from 'node:util';
 import { launch } from './browser.mjs';
+import { checkHeat } from './heat.mjs';
 import { checkHostile } from './hostile.mjs';
 import { checkLinks } from './links.mjs';
+import { checkForms } from './measure.mjs';
 import { checkPages } from './pages.mjs';
 import { checkPrint } from './print.mjs';
 import { Report } from './report.mjs';
@@ -36,14 +39,16 @@ process.exitCode = report.failed ? 1 : 0;
 
 async function checkAll() {
   const expected = options.expect ? JSON.parse(readFileSync(options.expect, 'utf8')) : {};
-  const { search = [], pads = [], pdf = [], margin_mm: marginMm = 10 } = expected;
+  const { search = [], pads = [], pdf = [], forms = [], margin_mm: marginMm = 10 } = expected;
   const selected = ({ page }) => page.includes(options.filter ?? '');
 
   const validity = checkValidity(site, report); // Java works beside the browser
   await checkPages(browser, site, report, marginMm);
   await checkLinks(browser, site, report);
   if (site.pages.includes('index.html')) await checkSearch(browser, site, report, search);
+  await checkHeat(browser, site, report);
   await checkWithoutScripts(browser, site, report, pads.filter(selected));
+  await checkForms(browser, site, report, forms.filter(selected), dirname(options.expect ?? '.'));
   await checkPrint(browser, site, report, pdf.filter(selected));
   await validity;
 }

@@ -30,7 +30,6 @@ side = "front"
 seats = { on = "standoffs", height_mm = 3.0, tolerance_mm = 0.1 }
 mass_g = 300.0
 thickness_mm = 5.0
-over = ["label"]
 at = [[5.0, 5.0, 80.0, 50.0]]
 only = ["A"]
 [[body]]
@@ -44,6 +43,7 @@ id = "label"
 name = "label"
 kind = "label"
 side = "front"
+over = ["cooler"]
 [[part]]
 id = "mem"
 name = "memory"
@@ -83,6 +83,7 @@ captive = true
 clamp_n = 40.0
 bottoms_mm = 1.2
 engages = "brass"
+class = "8.8"
 torque_nm = 0.4
 only = ["A"]
 [[connector]]
@@ -129,6 +130,7 @@ bench = "bench-1"
 revision = "A"
 reason = "it ran hot"
 paste = "grey"
+ended = "well"
 note = "It came off *easily*."
 [instrument]
 kind = "caliper"
@@ -143,6 +145,7 @@ memory_c = 90.0
 fan_rpm = 2000.0
 throttling = true
 crashing = false
+symptoms = ["dusty"]
 [[reading]]
 zone = "mem"
 edge_mm = [2.0, 2.02]
@@ -161,6 +164,7 @@ memory_c = 70.0
 fan_rpm = 1500.0
 throttling = false
 crashing = false
+symptoms = ["dusty"]
 "#;
 
 const PADS: &str = r#"

@@ -1,6 +1,6 @@
 //! What is typed, as values of a record; what it cannot be is refused in a sentence.
 
-use gapbook::evidence::{At, Expected};
+use gapbook::evidence::{Expected, Quantity};
 use gapbook::source::is_hidden;
 use toml::{Table, Value};
 
@@ -22,7 +22,7 @@ pub(super) enum Wanted {
     YesOrNo,
     /// Thicknesses, each in a range, mm.
     Readings {
-        at: At,
+        at: Quantity,
         range: [f64; 2],
         most: usize,
         expected: Expected,
@@ -85,7 +85,12 @@ impl Wanted {
             Self::Readings { at, expected, .. } => (*at, expected, edge_mm, millimetres(answer)),
             Self::Pad { expected, .. } => {
                 let pad_mm = answer.get("pad_mm").and_then(Value::as_float);
-                (At::Edge, expected, &[][..], pad_mm.into_iter().collect())
+                (
+                    Quantity::Edge,
+                    expected,
+                    &[][..],
+                    pad_mm.into_iter().collect(),
+                )
             }
             _ => return Vec::new(),
         };
@@ -244,6 +249,29 @@ mod tests {
         ] {
             assert!(thicknesses(typed, MM).is_err(), "{typed}");
         }
+    }
+
+    #[test]
+    fn there_is_a_limit_to_readings_and_words() {
+        let wanted = Wanted::Readings {
+            at: At::Edge,
+            range: MM,
+            most: 100,
+            expected: Expected {
+                free_mm: vec![2.0],
+                stocked_mm: vec![2.0],
+            },
+        };
+        assert!(wanted.read(&"2.0 ".repeat(100)).is_ok(), "a hundred");
+        assert!(wanted.read(&"2.0 ".repeat(100_000)).is_err(), "too many");
+        let reason = Wanted::Text(300);
+        assert!(reason.read(&"é".repeat(300)).is_ok(), "in characters");
+        assert!(reason.read(&"é".repeat(301)).is_err(), "too long");
+        assert!(
+            reason.read("hot\u{1b}[2J").is_err(),
+            "what drives a terminal"
+        );
+        assert!(reason.read("hot\u{202e}").is_err(), "what turns the text");
     }
 
     #[test]

@@ -109,6 +109,6 @@ fn no_bench() -> Failure {
 fn no_terminal() -> Failure {
     Failure::new("intake asks its questions on a terminal, and here is none").help(
         "run it in a terminal; or with `--bench NAME --blank` it writes a skeleton to fill in \
-         with an editor",
+         with an editor; or fill in the form on the board's Measure sheet, which gives the same record",
     )
 }

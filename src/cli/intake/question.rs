@@ -1,32 +1,14 @@
 //! What is asked, and in what order: from the first screw to the proof, as a job goes.
 
 use gapbook::book::Board;
-use gapbook::evidence::{At, Expected};
+use gapbook::evidence::{Expected, Quantity};
 use gapbook::order::peeling;
-use gapbook::record::InstrumentKind;
-use gapbook::record::schema::{Kind, Words as _, range};
+use gapbook::record::schema::{Kind, Words as _, most, range};
+use gapbook::record::{Fitted, InstrumentKind, Temperatures};
 use toml::{Table, Value};
 
 use super::Subject;
 use super::answer::Wanted;
-
-/// Most characters of a reason, of a note, and most readings of a place, as the schema has them.
-const LONGEST_REASON: usize = 300;
-const LONGEST_NOTE: usize = 4000;
-const MOST_READINGS: usize = 100;
-
-/// How far a fitted pad lies from the record's to be another, mm: less is a rounding.
-const ANOTHER_MM: f64 = 0.05;
-
-/// The temperatures of a job: the key, and what it is.
-const TEMPERATURES: [(&str, &str); 6] = [
-    ("ambient_c", "room, °C"),
-    ("heat_w", "heat of the board, W"),
-    ("die_c", "die, °C"),
-    ("hotspot_c", "hotspot, °C"),
-    ("memory_c", "memory, °C"),
-    ("fan_rpm", "fan, 1/min"),
-];
 
 /// Questions that belong together: they have one heading, and are left out together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -76,7 +58,7 @@ pub(super) fn questions(subject: &Subject<'_>, answers: &Table) -> Vec<Question>
         "note",
         "anything the next bench should know",
         Group::Note,
-        Wanted::Text(LONGEST_NOTE),
+        Wanted::Text(plan.most(None, "note")),
     ));
     questions
 }
@@ -104,6 +86,17 @@ fn ask(
     }
 }
 
+/// Returns the pad that an answer says was fitted.
+fn fitted(zone: &str, answer: &Value) -> Option<Fitted> {
+    let pad = answer.get("pad").and_then(Value::as_str);
+    Some(Fitted {
+        zone: zone.to_owned(),
+        pad_mm: answer.get("pad_mm")?.as_float()?,
+        pad: pad.map(str::to_owned),
+        why: None,
+    })
+}
+
 /// What questions are made from.
 struct Plan<'a> {
     subject: &'a Subject<'a>,
@@ -122,6 +115,12 @@ impl Plan<'_> {
         range(&self.schema, definition, key).expect("invariant: a job's numbers have ranges")
     }
 
+    fn most(&self, definition: Option<&str>, key: &str) -> usize {
+        let most = most(&self.schema, definition, key);
+        let most = most.and_then(|most| usize::try_from(most).ok());
+        most.expect("invariant: a job's texts and lists are bounded")
+    }
+
     fn zones(&self) -> Vec<usize> {
         let board = self.subject.board;
         let revisions = &board.record.board.revisions;
@@ -137,7 +136,7 @@ impl Plan<'_> {
             let prompt = format!("revision printed on it ({})", revisions.join(", "));
             ask("revision", prompt, Group::Board, Wanted::Word(revisions))
         });
-        let reason = Wanted::Text(LONGEST_REASON);
+        let reason = Wanted::Text(self.most(None, "reason"));
         let reason = ask("reason", "why it is opened", Group::Board, reason);
         revision.into_iter().chain([reason]).collect()
     }
@@ -175,16 +174,14 @@ impl Plan<'_> {
     }
 
     fn temperatures(&self, when: &str, group: Group) -> Vec<Question> {
-        let read = TEMPERATURES.map(|(key, prompt)| {
+        let read = Temperatures::NUMBERS.map(|(key, prompt)| {
             let wanted = Wanted::Number(self.range("Temperatures", key));
             ask(format!("{when}.{key}"), prompt, group, wanted)
         });
-        let seen = [
-            ("throttling", "does it lower its clock (y or n)"),
-            ("crashing", "does it crash (y or n)"),
-        ];
-        let seen =
-            seen.map(|(key, prompt)| ask(format!("{when}.{key}"), prompt, group, Wanted::YesOrNo));
+        let seen = Temperatures::QUESTIONS.map(|(key, question)| {
+            let prompt = format!("{question} (y or n)");
+            ask(format!("{when}.{key}"), prompt, group, Wanted::YesOrNo)
+        });
         read.into_iter().chain(seen).collect()
     }
 
@@ -195,14 +192,22 @@ impl Plan<'_> {
     fn old_pad(&self, zone: usize) -> [Question; 2] {
         let id = &self.subject.board.record.zone[zone].id;
         let places = [
-            ("edge_mm", "edge, mm: where nothing squeezed it", At::Edge),
-            ("imprint_mm", "imprint, mm: where the part did", At::Imprint),
+            (
+                "edge_mm",
+                "edge, mm: where nothing squeezed it",
+                Quantity::Edge,
+            ),
+            (
+                "imprint_mm",
+                "imprint, mm: where the part did",
+                Quantity::Imprint,
+            ),
         ];
         places.map(|(key, prompt, at)| {
             let wanted = Wanted::Readings {
                 at,
                 range: self.range("Reading", key),
-                most: MOST_READINGS,
+                most: self.most(Some("Reading"), key),
                 expected: self.expected(zone),
             };
             ask(
@@ -237,13 +242,11 @@ impl Plan<'_> {
         };
         let typed = self.answer(&format!("fitted.{id}.pad"));
         let answer = typed.and_then(|typed| pad.read(typed).ok());
-        let fitted_mm = answer.and_then(|answer| answer.get("pad_mm")?.as_float());
-        let differs = written
-            .pad_mm
-            .zip(fitted_mm)
-            .is_some_and(|(recorded, fitted)| (recorded - fitted).abs() > ANOTHER_MM);
+        let differs = answer
+            .and_then(|answer| fitted(id, &answer))
+            .is_some_and(|fitted| fitted.is_another_than(written));
         let why = differs.then(|| {
-            let wanted = Wanted::Text(LONGEST_REASON);
+            let wanted = Wanted::Text(self.most(Some("Fitted"), "why"));
             let prompt = "why another than the record's";
             ask(format!("fitted.{id}.why"), prompt, Group::Fitted, wanted)
         });

@@ -5,28 +5,37 @@
 
 mod before;
 mod cutting;
+mod fit;
+mod heat;
 mod job;
 mod moves;
 mod note;
+mod order;
 mod screws;
 mod thing;
+mod tightening;
 mod zone;
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 pub use cutting::CuttingFacts;
+pub use fit::WrongPad;
+pub use heat::{HeatFacts, SensorFacts};
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
+pub use order::OrderFacts;
 pub use screws::{ConnectorFacts, TrayFacts};
 pub use thing::{BodyFacts, PartFacts};
+pub use tightening::Tightening;
 pub use zone::{HeightFrom, ZoneFacts};
 
 use crate::book::{Board, Book, Job};
 use crate::evidence::Grade;
 use crate::lint::{Finding, Severity};
 use crate::record::{Class, Limits, PartKind};
+use crate::stack::{Fit, FitFacts};
 
 /// One board, as its guide tells it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -73,18 +82,24 @@ pub struct BoardFacts {
     pub parts: Vec<PartFacts>,
     /// Its zones, in the record's order.
     pub zones: Vec<ZoneFacts>,
+    /// What its stack-up comes to, with the pads and the revision that it names.
+    pub fit: FitFacts,
+    /// The pad that is most easily fitted wrong, where one is near.
+    pub wrong_pad: Option<WrongPad>,
+    /// Whether other revisions have another stack-up.
+    pub fit_varies: bool,
     /// Its screws, a tray for each group.
     pub trays: Vec<TrayFacts>,
     /// Its connectors.
     pub connectors: Vec<ConnectorFacts>,
-    /// The moves that open it, in order.
-    pub moves: Vec<Move>,
-    /// The moves that close it: the same, reversed.
-    pub closing: Vec<Move>,
+    /// In what order it is opened and closed.
+    pub order: OrderFacts,
     /// How its pads are cut from new sheets, for each revision whose pads differ.
     pub cutting: Vec<CuttingFacts>,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
+    /// What it shows under load when healthy, and its limits.
+    pub heat: HeatFacts,
     /// Notes of the benches.
     pub notes: Vec<NoteFacts>,
     /// Pictures.
@@ -96,11 +111,15 @@ pub struct BoardFacts {
 impl BoardFacts {
     /// Gathers what a guide says about a board. `jobs` are those that can be trusted, and `findings`
     /// the linter's about this board.
-    pub fn gather(book: &Book, board: &Board, jobs: &[&Job], findings: &[&Finding]) -> Self {
+    pub fn gather(book: &Book, fit: &Fit<'_>, jobs: &[&Job], findings: &[&Finding]) -> Self {
+        let board = fit.board;
+        let stack_up = fit::facts(book, fit);
         let head = &board.record.board;
         let zones = zone::facts(book, board, jobs);
-        let (moves, closing) = moves::both_ways(board);
-        let grades = || zones.iter().map(|zone| zone.evidence.grade);
+        let mut notes = note::notes(board);
+        let mut order = OrderFacts::of(board);
+        order::tell_notes(&mut order, &mut notes);
+        let grades = || zones.iter().map(|zone| zone.evidence.conclusion.grade);
         let benches: std::collections::BTreeSet<&str> =
             jobs.iter().map(|job| &*job.record.bench).collect();
         Self {
@@ -128,17 +147,20 @@ impl BoardFacts {
             pasted: pasted(board),
             bodies: thing::bodies(board),
             parts: thing::parts(board),
+            wrong_pad: fit::wrong_pad(board, &stack_up),
+            fit: stack_up,
+            fit_varies: board.varies(),
             trays: screws::trays(board),
             connectors: screws::connectors(board),
-            moves,
-            closing,
+            order,
             zones,
             cutting: cutting::plans(book, board),
             jobs: jobs
                 .iter()
                 .map(|job| job::facts(book, board, job))
                 .collect(),
-            notes: note::notes(board),
+            heat: heat::facts(board),
+            notes,
             photos: note::photos(board),
             findings: note::findings(findings),
         }
@@ -154,7 +176,7 @@ impl BoardFacts {
 
 /// Says how well the pads are known, from the least known to the best, and on which zones jobs dissent.
 fn grade_in_words(zones: &[ZoneFacts]) -> String {
-    let is_dissent = |zone: &&ZoneFacts| zone.evidence.grade == Grade::Dissent;
+    let is_dissent = |zone: &&ZoneFacts| zone.evidence.conclusion.grade == Grade::Dissent;
     let dissent: Vec<&str> = zones
         .iter()
         .filter(is_dissent)
@@ -162,7 +184,7 @@ fn grade_in_words(zones: &[ZoneFacts]) -> String {
         .collect();
     let agreed = || {
         let agreed = zones.iter().filter(|zone| !is_dissent(zone));
-        agreed.map(|zone| zone.evidence.grade)
+        agreed.map(|zone| zone.evidence.conclusion.grade)
     };
     let mut words = match (agreed().min(), agreed().max()) {
         (Some(least), Some(best)) if least == best => vec![least.to_string()],

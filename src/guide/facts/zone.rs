@@ -2,7 +2,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::book::{Board, Book, Face, HeightOrigin, Job};
-use crate::evidence::{self, ZoneEvidence};
+use crate::evidence::ZoneEvidence;
 use crate::record::schema::{Words, words};
 use crate::record::{Removal, Seat};
 
@@ -71,8 +71,6 @@ pub struct ZoneFacts {
 }
 
 pub(super) fn facts(book: &Book, board: &Board, jobs: &[&Job]) -> Vec<ZoneFacts> {
-    let pads = book.stock.pads.iter();
-    let stocked_mm: Vec<f64> = pads.flat_map(|pad| &pad.thickness_mm).copied().collect();
     board
         .zones()
         .map(|(index, written, zone)| {
@@ -98,11 +96,7 @@ pub(super) fn facts(book: &Book, board: &Board, jobs: &[&Job]) -> Vec<ZoneFacts>
                 height_from: under.map(|under| under.from),
                 removal: written.removal,
                 only: written.only.clone(),
-                evidence: evidence::of_zone(
-                    &written.id,
-                    jobs.iter().map(|job| &job.record),
-                    &stocked_mm,
-                ),
+                evidence: ZoneEvidence::of(book, board, index, jobs),
             }
         })
         .collect()

@@ -1,11 +1,10 @@
-use std::collections::BTreeSet;
-
-use crate::book::Board;
+use crate::book::{Board, Book};
+use crate::evidence::ZoneEvidence;
+use crate::evidence::squeeze::rebound;
+use crate::lint::Report;
 use crate::lint::rule::declare_rule;
-use crate::lint::{Report, StackUp};
+use crate::record::Zone;
 use crate::source::Place;
-use crate::stack::ZoneFit;
-use crate::stack::gap::{imprints, rebound};
 
 declare_rule! {
     /// Looks for zones whose imprints ask for different recesses of one face: readings that no single gap
@@ -60,7 +59,7 @@ declare_rule! {
     /// bench = "quayside-2"
     /// [[reading]]
     /// zone = "mem"
-    /// edge_mm = [2.0, 2.01]
+    /// edge_mm = [2.0, 2.01, 1.99]
     /// imprint_mm = [1.30, 1.31, 1.80, 1.79]
     /// ```
     ///
@@ -107,7 +106,7 @@ declare_rule! {
     /// bench = "quayside-2"
     /// [[reading]]
     /// zone = "mem"
-    /// edge_mm = [2.0, 2.01]
+    /// edge_mm = [2.0, 2.01, 1.99]
     /// imprint_mm = [1.70, 1.69, 1.72, 1.71]
     /// ```
     ///
@@ -117,7 +116,7 @@ declare_rule! {
     /// the reading that was entered under the wrong zone.
     "recess-uneven", Consistency, Warning,
     "readings ask for different recesses of one face",
-    Stack(check)
+    Evidence(check)
 }
 
 /// One reading, with the gaps that it allows.
@@ -128,16 +127,15 @@ struct Read {
     place: Place,
 }
 
-fn check(board: &Board, stacks: &[StackUp<'_>], report: &mut Report<'_>) {
-    let mut told = BTreeSet::new();
-    for zone in stacks.iter().flat_map(|stack| &stack.fit.zones) {
-        let reads = reads(board, zone);
+fn check(book: &Book, board: &Board, zones: &[ZoneEvidence], report: &mut Report<'_>) {
+    for (zone, evidence) in board.record.zone.iter().zip(zones) {
+        let reads = reads(book, zone, evidence);
         let thin = reads.iter().min_by(|a, b| a.high_mm.total_cmp(&b.high_mm));
         let thick = reads.iter().max_by(|a, b| a.low_mm.total_cmp(&b.low_mm));
         let (Some(thin), Some(thick)) = (thin, thick) else {
             continue;
         };
-        if thick.low_mm <= thin.high_mm || !told.insert(zone.zone) {
+        if thick.low_mm <= thin.high_mm {
             continue;
         }
         let message = format!(
@@ -158,15 +156,17 @@ fn check(board: &Board, stacks: &[StackUp<'_>], report: &mut Report<'_>) {
     }
 }
 
-fn reads(board: &Board, zone: &ZoneFit<'_>) -> Vec<Read> {
-    let rebound = rebound(zone.pad);
-    let of_job = imprints(board, zone.zone);
-    of_job
+fn reads(book: &Book, zone: &Zone, evidence: &ZoneEvidence) -> Vec<Read> {
+    let material = zone.pad.as_deref().and_then(|pad| book.stock.pad(pad));
+    let rebound = rebound(material);
+    let jobs = evidence.jobs.iter().filter(|job| job.is_of(zone.pad_mm));
+    jobs.filter_map(|job| job.imprint.as_ref())
         .flat_map(|imprint| {
+            let error_mm = imprint.measured.gauge.max_error;
             let read = move |&reading_mm: &f64| Read {
                 reading_mm,
-                low_mm: reading_mm / (1.0 + rebound) - imprint.error_mm,
-                high_mm: reading_mm + imprint.error_mm,
+                low_mm: reading_mm / (1.0 + rebound) - error_mm,
+                high_mm: reading_mm + error_mm,
                 place: imprint.place.clone(),
             };
             imprint.readings_mm.iter().map(read)
