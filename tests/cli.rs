@@ -800,3 +800,98 @@ fn fit_is_kind_about_what_it_cannot_try() {
         assert!(said.contains(wanted), "{arguments:?}: {said}");
     }
 }
+
+#[test]
+fn cut_says_what_to_buy_and_where_to_cut() {
+    let output = run(&["cut", "osk-tern-240"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    insta::assert_snapshot!("cut", stdout(&output));
+}
+
+#[test]
+fn cut_adds_boards_up_and_follows_a_choice() {
+    let output = run(&[
+        "cut",
+        "osk-tern-240",
+        "osk-tern-180",
+        "--new-sheets",
+        "--as",
+        "json",
+    ]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    let facts = &json_lines(&output)[0];
+    assert_eq!(facts["boards"].as_array().map(Vec::len), Some(2), "both");
+    let output = run(&["cut", "osk-tern-240", "--choose", "--as", "json"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    let chosen = &json_lines(&output)[0];
+    assert_ne!(
+        facts["stocks"], chosen["stocks"],
+        "other pads, other pieces"
+    );
+}
+
+#[test]
+fn cut_draws_one_to_one() {
+    let output = run(&[
+        "cut",
+        "osk-tern-240",
+        "--offcut",
+        "80x30x2.0:soft",
+        "--as",
+        "svg",
+    ]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    let text = stdout(&output);
+    let drawing = roxmltree::Document::parse(&text).expect("XML");
+    let svg = drawing.root_element();
+    let size = |name| svg.attribute(name).and_then(|size| size.strip_suffix("mm"));
+    let (width, height) = (size("width").expect("mm"), size("height").expect("mm"));
+    let view = format!("0 0 {width} {height}");
+    assert_eq!(
+        svg.attribute("viewBox"),
+        Some(&*view),
+        "a unit is a millimetre"
+    );
+}
+
+#[test]
+fn cut_is_kind_about_what_it_cannot_cut() {
+    let cases: [(&[&str], &str); 9] = [
+        (&["cut", "osk-ten-999"], "found no board"),
+        (&["cut", "osk-tern-240", "osk-tern-240"], "named twice"),
+        (
+            &["cut", "osk-tern-240", "--offcut", "60x40x2.0"],
+            "names no material",
+        ),
+        (
+            &["cut", "osk-tern-240", "--offcut", "60x40:soft"],
+            "three lengths",
+        ),
+        (
+            &["cut", "osk-tern-240", "--offcut", "60x0x2:soft"],
+            "not between 0 and 1000",
+        ),
+        (
+            &["cut", "osk-tern-240", "--offcut", "60x40x2:sofd"],
+            "did you mean `soft`?",
+        ),
+        (
+            &["cut", "osk-tern-240", "--blade", "-1"],
+            "cannot take away -1 mm",
+        ),
+        (
+            &["cut", "osk-tern-240", "--pad", "coils"],
+            "names no thickness",
+        ),
+        (
+            &["cut", "osk-tern-240", "osk-tern-180", "--pad", "coils=2"],
+            "are of one board",
+        ),
+    ];
+    for (arguments, wanted) in cases {
+        let output = run(arguments);
+        assert_eq!(status(&output), 2, "{arguments:?}");
+        let said = stderr(&output);
+        assert!(said.contains(wanted), "{arguments:?}: {said}");
+    }
+}

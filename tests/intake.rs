@@ -195,7 +195,7 @@ fn a_whole_job_is_asked_for_and_lints_clean() {
     talk.answer("imprint, mm", "1.62, 1.60, 1.61");
     talk.expect("Old pad 2 of 2");
     talk.answer("edge, mm", "back");
-    talk.answer("imprint, mm", "1.60 1.61");
+    talk.answer("imprint, mm", "1.60 1.61 1.60");
     talk.answer("edge, mm", "skip");
     talk.answer("(recorded: 2.0 soft)", "=");
     talk.answer("(recorded: 2.0 soft)", "2.5 soft");
@@ -250,7 +250,7 @@ fn a_whole_job_is_asked_for_and_lints_clean() {
     for line in [
         "reason = 'hot \"memory\"'",
         "edge_mm = [2.01, 1.98, 2.02]",
-        "imprint_mm = [1.6, 1.61]",
+        "imprint_mm = [1.6, 1.61, 1.6]",
     ] {
         assert!(record.contains(line), "{line} in {record}");
     }
@@ -288,8 +288,14 @@ fn a_stopped_job_goes_on_where_it_was() {
 
     let mut talk = desk.talk(&["intake", "demo", "--bench", "quayside-2"]);
     talk.answer("heat", "skip");
+    talk.expect("edge, mm");
+    let process = talk.0.process_mut();
+    let ended = process.kill(rexpect::process::Signal::SIGHUP);
+    ended.expect("the terminal is gone");
+
+    let mut talk = desk.talk(&["intake", "demo", "--bench", "quayside-2"]);
     for _ in 0..2 {
-        talk.answer("edge, mm", "2.0 1.99");
+        talk.answer("edge, mm", "2.0 1.99 2.01");
         talk.answer("imprint, mm", "skip");
     }
     talk.answer("recorded", "skip");
@@ -410,6 +416,34 @@ fn what_cannot_be_is_refused_kindly() {
         assert!(said.contains(expected), "{arguments:?}: {said}");
     }
     assert_eq!(desk.names(), [""; 0], "and nothing is written");
+}
+
+#[test]
+fn a_bare_or_faulty_record_is_asked_about_all_the_same() {
+    let outline = "outline_mm = [100.0, 60.0]\n";
+    let head = &BOARD[..BOARD.find("[[body]]").expect("a body")];
+    let twice = BOARD.replace("id = \"behind\"", "id = \"mem\"");
+    for (board, pads) in [(head, 0), (&*twice.replace(outline, ""), 1)] {
+        let desk = Desk::new();
+        desk.write("osk/demo/board.toml", board);
+        let mut talk = desk.talk(&["intake", "demo", "--bench", "x", "--date", DAY]);
+        for heading in ["revision", "measured with", "room"] {
+            talk.answer(heading, "skip");
+        }
+        for _ in 0..pads {
+            talk.answer("edge, mm", "2.0");
+            talk.answer("imprint, mm", "1.6");
+            talk.answer("recorded", "skip");
+        }
+        talk.answer("room", "skip");
+        talk.answer("anything", "");
+        talk.expect("Written");
+        assert_eq!(
+            talk.status(),
+            0,
+            "what is wrong is the board's, not the job's"
+        );
+    }
 }
 
 #[test]

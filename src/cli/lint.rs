@@ -73,7 +73,10 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
 /// Returns the last day that a job can be of: today where on earth it is latest, 14 hours before Greenwich.
 fn last_day() -> Date {
     let latest = jiff::tz::TimeZone::fixed(jiff::tz::offset(14));
-    let day = jiff::Timestamp::now().to_zoned(latest).date().to_string();
+    let day = jiff::Timestamp::now()
+        .to_zoned_datetime(latest)
+        .date()
+        .to_string();
     day.parse().expect("invariant: a calendar's day is a day")
 }
 

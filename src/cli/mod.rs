@@ -10,10 +10,12 @@ mod intake;
 mod lint;
 mod output;
 mod progress;
+mod prove;
 mod rules;
 mod schema;
 mod start;
 mod text;
+mod triage;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -49,8 +51,10 @@ enum Command {
     Fit(fit::Options),
     Intake(intake::Options),
     Lint(lint::Options),
+    Prove(prove::Options),
     Rules(rules::Options),
     Schema(schema::Options),
+    Triage(triage::Options),
 }
 
 /// In what form a command answers.
@@ -118,8 +122,10 @@ impl Arguments {
             Some(Command::Fit(options)) => fit::run(&context, &options),
             Some(Command::Intake(options)) => intake::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
+            Some(Command::Prove(options)) => prove::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),
+            Some(Command::Triage(options)) => triage::run(&context, &options),
         }
     }
 }

@@ -4,8 +4,11 @@ use std::collections::BTreeSet;
 
 use super::order::{Order, Size};
 
-/// Most thresholds that are tried a direction: the bound takes the square of it.
+/// Thresholds that are tried a direction, by how many kinds there are: the bound looks at all kinds for
+/// each two of them.
 const MOST_THRESHOLDS: usize = 48;
+const FEWEST_THRESHOLDS: usize = 4;
+const THRESHOLDS_BY_KINDS: usize = 4_000;
 
 /// A way to weigh lengths so that what fits side by side in the whole never weighs more than the whole:
 /// a dual feasible function.
@@ -44,12 +47,15 @@ impl Weigh {
     }
 
     /// Returns the ways worth trying: thresholds at which some length changes its weight.
-    fn all(lengths: impl Iterator<Item = u32>, whole: u32) -> Vec<Self> {
+    fn all(lengths: &[u32], whole: u32) -> Vec<Self> {
+        let most = THRESHOLDS_BY_KINDS / lengths.len().max(1);
+        let most = most.clamp(FEWEST_THRESHOLDS, MOST_THRESHOLDS);
         let thresholds: BTreeSet<u32> = lengths
-            .flat_map(|length| [length, whole.saturating_sub(length) + 1])
+            .iter()
+            .flat_map(|&length| [length, whole.saturating_sub(length) + 1])
             .filter(|&one| one > 1 && one <= whole / 2)
             .collect();
-        let every = thresholds.len().div_ceil(MOST_THRESHOLDS).max(1);
+        let every = thresholds.len().div_ceil(most).max(1);
         let thinned = thresholds.into_iter().step_by(every);
         let both = thinned.flat_map(|one| [Self::Rounded(one), Self::Counted(one)]);
         std::iter::once(Self::Rounded(1)).chain(both).collect()
@@ -68,16 +74,16 @@ impl Weigh {
 /// Moukrim's f₂ (2007). From memory.
 pub(super) fn least_sheets(order: &Order) -> usize {
     let sheet = order.sheet;
-    let lengths = |of: fn(Size) -> u32| {
+    let lengths = |of: fn(Size) -> u32| -> Vec<u32> {
         let sizes = order.pieces.iter().map(|piece| piece.size);
         let ways = sizes.flat_map(|size| order.ways(size));
-        Vec::from_iter(ways.map(move |(_, way)| of(way)))
+        ways.map(|(_, way)| of(way)).collect()
     };
     let widths = lengths(|size| size.width);
     let heights = lengths(|size| size.height);
-    let ups = Weigh::all(heights.into_iter(), sheet.height);
+    let ups = Weigh::all(&heights, sheet.height);
     let within = order.offcuts.iter().all(|&size| order.fits(size, sheet));
-    let by_weight = Weigh::all(widths.into_iter(), sheet.width)
+    let by_weight = Weigh::all(&widths, sheet.width)
         .into_iter()
         .flat_map(|across| ups.iter().map(move |&up| (across, up)))
         .map(|ways| weight(order, ways).saturating_sub(order.offcuts.len() as u64))

@@ -134,9 +134,8 @@ impl Frontiers {
             let Some(kind) = (0..most.len()).find(|&kind| held[kind] < most[kind]) else {
                 return;
             };
-            for lower in 0..kind {
-                inner -= held[lower] * self.strides[lower];
-                held[lower] = 0;
+            for (lower, stride) in held.iter_mut().zip(&self.strides).take(kind) {
+                inner -= std::mem::take(lower) * stride;
             }
             held[kind] += 1;
             inner += self.strides[kind];

@@ -30,6 +30,12 @@ const MOST_CLEARED: usize = 5;
 /// One place in so many is passed over, so that a step does not repeat the last one.
 const BLINK: usize = 20;
 
+/// What a step costs beside the places that it looks at.
+const STEP_EFFORT: u64 = 50;
+
+/// One piece in so many is first cut free the less promising way.
+const ODD: usize = 4;
+
 /// What is left waiting counts so many times its area beside a remnant: a plan has to be whole first.
 const WAITING_WEIGHT: u64 = 4;
 
@@ -52,6 +58,8 @@ struct State {
 
 /// Where a piece goes.
 struct Place {
+    /// What stays free beside it, the less the better: the narrower way, then the other.
+    fit: (u32, u32),
     stock: usize,
     /// Which of the stock's free rectangles, in order.
     leaf: usize,
@@ -261,6 +269,7 @@ impl Search<'_> {
     ///
     /// A step is taken if it is no worse than where the search stood [`MEMORY`] steps ago.
     fn improved(mut self, from: State, cost: impl Fn(&State) -> i64, goal: i64) -> (State, u64) {
+        let pieces = self.order.count();
         let mut now = from;
         let mut now_cost = cost(&now);
         let mut memory = [now_cost; MEMORY];
@@ -269,6 +278,8 @@ impl Search<'_> {
             if best_cost <= goal || self.effort == 0 {
                 break;
             }
+            // Copying and weighing a state goes once over everything in it.
+            self.effort = self.effort.saturating_sub(pieces + STEP_EFFORT);
             let mut next = now.clone();
             self.clear(&mut next);
             self.fill(&mut next);
@@ -325,7 +336,7 @@ impl Search<'_> {
     /// Gives a piece the place that it fills best, if it has any.
     fn place(&mut self, state: &mut State, oldest: usize, kind: usize, blinks: bool) -> bool {
         let size = self.order.pieces[kind].size;
-        let mut best: Option<((u32, u32), Place)> = None;
+        let mut best: Option<Place> = None;
         for at in oldest..state.stocks.len() {
             self.effort = self.effort.saturating_sub(1);
             let stock = &state.stocks[at];
@@ -334,43 +345,49 @@ impl Search<'_> {
             }
             let mut leaf = 0;
             let mut look = |own: Size| {
-                leaf += 1;
                 self.effort = self.effort.saturating_sub(1);
-                for (turned, way) in self.order.ways(size).filter(|(_, way)| own.holds(*way)) {
-                    let (beside, above) = (own.width - way.width, own.height - way.height);
-                    let fit = (beside.min(above), beside.max(above));
-                    let is_better = best.as_ref().is_none_or(|(other, _)| fit < *other);
-                    if !is_better || blinks && self.dice.below(BLINK) == 0 {
-                        continue;
-                    }
-                    let wide = u64::from(beside) * u64::from(own.height);
-                    let high = u64::from(above) * u64::from(own.width);
-                    let is_odd = blinks && self.dice.below(4) == 0;
-                    let first = if (wide >= high) == is_odd {
-                        Axis::Y
-                    } else {
-                        Axis::X
-                    };
-                    let place = Place {
-                        stock: at,
-                        leaf: leaf - 1,
-                        turned,
-                        size: way,
-                        first,
-                    };
-                    best = Some((fit, place));
-                }
+                let ways = self.order.ways(size);
+                let ways = ways.filter(|(_, way)| own.holds(*way));
+                let seen = ways.filter(|_| !blinks || self.dice.below(BLINK) > 0);
+                let places = seen.map(|(turned, way)| Place::of((at, leaf), turned, way, own));
+                best = best
+                    .take()
+                    .into_iter()
+                    .chain(places)
+                    .min_by_key(|one| one.fit);
+                leaf += 1;
             };
             stock.node.each_free(stock.size, &mut look);
         }
-        let Some((_, place)) = best else {
+        let Some(mut place) = best else {
             return false;
         };
+        if blinks && self.dice.below(ODD) == 0 {
+            place.first = place.first.across();
+        }
         let stock = Rc::make_mut(&mut state.stocks[place.stock]);
         let mut leaf = place.leaf;
         stock.node.put(stock.size, &mut leaf, kind, &place);
         stock.free -= size.area();
         true
+    }
+}
+
+impl Place {
+    /// Returns the place of a piece that lies one way in a free rectangle; it is first cut free so that the
+    /// larger strip beside it stays whole.
+    fn of((stock, leaf): (usize, usize), turned: bool, size: Size, own: Size) -> Self {
+        let (beside, above) = (own.width - size.width, own.height - size.height);
+        let wide = u64::from(beside) * u64::from(own.height);
+        let high = u64::from(above) * u64::from(own.width);
+        Self {
+            fit: (beside.min(above), beside.max(above)),
+            stock,
+            leaf,
+            turned,
+            size,
+            first: if wide >= high { Axis::X } else { Axis::Y },
+        }
     }
 }
 

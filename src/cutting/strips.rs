@@ -6,6 +6,10 @@ use crate::units::Rect;
 /// a ruler.
 const IN_LINE_MM: f64 = 0.2;
 
+/// How far apart two places may be and still take one strip, in lengths of a place: a longer bridge is
+/// mostly pad that cools nothing. Common practice.
+const FARTHEST: f64 = 2.0;
+
 /// One piece of pad, and how many places it lies over.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Strip {
@@ -17,9 +21,8 @@ pub struct Strip {
 
 /// Joins places that stand in a row to strips, along x or along y, whichever leaves fewer pieces.
 ///
-/// Two places next to each other are joined if they are in line, no farther apart than the first is long
-/// (a longer bridge wastes more pad than it saves cuts: common practice), nothing of `blocked` lies under
-/// the strip, and `fits` says that a sheet gives it.
+/// Two places next to each other are joined if they are in line and near ([`FARTHEST`]), nothing of
+/// `blocked` lies under the strip, and `fits` says that a sheet gives it.
 pub fn strips(places: &[Rect], blocked: &[Rect], fits: impl Fn(&Rect) -> bool) -> Vec<Strip> {
     let is_free = |hull: &Rect| {
         let over = |one: &Rect| one.overlap_with(hull).is_some();
@@ -74,7 +77,7 @@ fn is_next(strip: &Strip, place: &Rect) -> bool {
     let apart = place.x - strip.at.right();
     near(strip.at.y, place.y)
         && near(strip.at.height, place.height)
-        && (-IN_LINE_MM..=place.width).contains(&apart)
+        && (-IN_LINE_MM..=FARTHEST * place.width).contains(&apart)
 }
 
 /// Returns a rectangle with x and y exchanged.
@@ -111,7 +114,7 @@ mod tests {
                 at: whole,
                 places: 3
             }],
-            "8 mm apart, 5 mm long"
+            "3 mm between them, 5 mm long"
         );
     }
 
@@ -134,13 +137,13 @@ mod tests {
     fn what_is_far_or_out_of_line_stays_apart() {
         let far = rects([
             [0.0, 0.0, 6.0, 5.0],
-            [0.0, 10.5, 6.0, 5.0],
+            [0.0, 15.5, 6.0, 5.0],
             [7.0, 1.0, 6.0, 5.0],
         ]);
         assert_eq!(
             strips(&far, &[], |_| true).len(),
             3,
-            "5.5 mm apart; 1 mm out of line"
+            "10.5 mm apart; 1 mm out of line"
         );
     }
 }

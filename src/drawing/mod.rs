@@ -20,6 +20,7 @@ mod piece;
 mod place;
 mod profile;
 mod section;
+mod strip;
 mod svg;
 mod view;
 
@@ -27,11 +28,12 @@ pub use bondline::bond_line;
 pub use caliper::caliper;
 pub use cut::{Cut, Way};
 pub use cutting::cutting;
-pub use dots::{Ranged, Row, dot_plot};
+pub use dots::{Dot, Ranged, dot_plot};
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use profile::cut;
 pub use section::{Section, section};
+pub use strip::{Row, Span, strip};
 pub use svg::{Element, number};
 pub use view::View;
 

@@ -85,6 +85,15 @@ const RUNNING: Caution = caution(
     "A running board has turning fans and hot metal. Measure with sensors, not with fingers.",
 );
 
+/// IEC 62368-1 table 38 (TS1): metal that is touched for up to ten seconds may have 60 °C, held for up to a
+/// minute 51 °C (48 and 51 read, 60 from memory). ISO 13732-1: bare metal burns within half a second from
+/// 65 °C on, in a minute at 51 °C (from memory).
+const TOUCH: Caution = caution(
+    "Bare metal at 51\u{a0}°C burns in a minute, at 65\u{a0}°C in half a second. Right after a run under load a heat \
+     sink can be hotter than that: switch off, let the fans run on or wait fifteen minutes, and hold it only once \
+     it is below 48\u{a0}°C.",
+);
+
 const LEAVE_IT: Caution = notice(
     "A board well inside its limits is best left closed: opening it for a few degrees is how most of \
      them die.",
@@ -94,12 +103,12 @@ const LEAVE_IT: Caution = notice(
 /// touches its cooler through paste: only such a board has paste to spill and a bare die to chip.
 pub(super) fn of_phase(phase: Phase, is_pasted: bool) -> Vec<Caution> {
     let usual: &[Caution] = match phase {
-        Phase::Decide => &[RUNNING, LEAVE_IT],
+        Phase::Decide => &[RUNNING, TOUCH, LEAVE_IT],
         Phase::Open => &[UNPLUGGED, HOT, SHARP, STATIC],
         Phase::Measure => &[SHARP, STATIC],
         Phase::Fit => &[SOLVENT, BLADE, STATIC],
         Phase::Close => &[SHARP, STATIC, TORQUE],
-        Phase::Prove => &[RUNNING],
+        Phase::Prove => &[RUNNING, TOUCH],
     };
     let of_paste: &[Caution] = match phase {
         Phase::Fit => &[CONDUCTIVE],

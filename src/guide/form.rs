@@ -10,7 +10,7 @@ use crate::book::{Board, Book};
 use crate::drawing::caliper;
 use crate::evidence::{Expected, LIMITS};
 use crate::order::peeling;
-use crate::record::schema::{Kind, Words as _, range};
+use crate::record::schema::{Kind, Words as _, most, range};
 use crate::record::{InstrumentKind, Temperatures};
 
 /// Numbers of a job that the form asks for beside temperatures: their table in the schema, and their key.
@@ -34,6 +34,26 @@ static RANGES: LazyLock<String> = LazyLock::new(|| {
     json(&ranges.collect::<serde_json::Map<String, serde_json::Value>>())
 });
 
+/// The most of what has no range: characters of texts, and readings of one place.
+#[derive(Clone, Copy, Debug, Serialize)]
+struct Most {
+    bench: u64,
+    reason: u64,
+    note: u64,
+    readings: u64,
+}
+
+static MOST: LazyLock<Most> = LazyLock::new(|| {
+    let schema = Kind::Job.schema();
+    let most = |definition, key| most(&schema, definition, key).expect("invariant: it is bounded");
+    Most {
+        bench: most(None, "bench"),
+        reason: most(None, "reason"),
+        note: most(None, "note"),
+        readings: most(Some("Reading"), "edge_mm"),
+    }
+});
+
 /// What the form of a board needs beside the board's facts.
 #[derive(Debug, Serialize)]
 pub(super) struct Form<'a> {
@@ -43,6 +63,7 @@ pub(super) struct Form<'a> {
     limits: String,
     /// Least and greatest of each number, by key, as JSON.
     ranges: &'static str,
+    most: Most,
     materials: Vec<&'a str>,
     pastes: Vec<&'a str>,
     instruments: Vec<&'static str>,
@@ -76,6 +97,7 @@ impl<'a> Form<'a> {
             zones: zones.collect(),
             limits: json(&LIMITS),
             ranges: &RANGES,
+            most: *MOST,
             materials: book.stock.pads.iter().map(|pad| &*pad.id).collect(),
             pastes: book.stock.pastes.iter().map(|paste| &*paste.id).collect(),
             instruments: instruments.map(|kind| kind.word()).collect(),

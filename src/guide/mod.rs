@@ -5,6 +5,7 @@ mod cautions;
 mod facts;
 mod fit;
 mod form;
+mod heat;
 mod index;
 mod others;
 mod photo;
@@ -22,8 +23,8 @@ use serde::Serialize;
 
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
-    Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeightFrom, JobFacts,
-    Move, NoteFacts, PartFacts, PhotoFacts, TrayFacts, WrongPad, ZoneFacts,
+    Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeatFacts, HeightFrom,
+    JobFacts, Move, NoteFacts, PartFacts, PhotoFacts, SensorFacts, TrayFacts, WrongPad, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 

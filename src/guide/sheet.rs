@@ -8,6 +8,7 @@ use super::cautions::{self, Caution};
 use super::facts::{BoardFacts, CuttingFacts};
 use super::fit::FitView;
 use super::form::Form;
+use super::heat::{self, PRACTICE, Practice};
 use super::plots::{Plots, plots};
 use super::templates::Templates;
 use crate::Failure;
@@ -133,6 +134,9 @@ struct Context<'a> {
     plots: &'a [Plots<'a>],
     fit: &'a FitView,
     cuttings: &'a Value,
+    strip: &'a Option<Value>,
+    practice: &'static Practice,
+    causes: Vec<heat::CauseFacts>,
     doubtful: bool,
     form: Value,
     board: Value,
@@ -153,6 +157,7 @@ pub(super) fn render(
     let board = Value::from(minijinja::value::Serde(facts));
     let (swatches, plots, signals) = (swatches(facts), plots(facts), signals(facts));
     let cuttings = cuttings(facts);
+    let strip = heat::drawn(&facts.heat);
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures.iter().find(|(maps, _)| Some(*maps) == sheet.maps);
         let context = Context {
@@ -174,6 +179,9 @@ pub(super) fn render(
             plots: &plots,
             fit: &view,
             cuttings: &cuttings,
+            strip: &strip,
+            practice: &PRACTICE,
+            causes: heat::causes(),
             doubtful: facts.is_doubtful(),
             form: form.clone(),
             board: board.clone(),
@@ -309,7 +317,7 @@ fn swatches(facts: &BoardFacts) -> Vec<Value> {
 fn cuttings(facts: &BoardFacts) -> Value {
     let sheet =
         |layout: &CutLayout| Value::from_safe_string(drawing::cutting([layout]).serialise());
-    let stock = |stock: &CutStock| Value::from_iter(stock.layouts.iter().map(sheet));
-    let plan = |plan: &CuttingFacts| Value::from_iter(plan.cut.stocks.iter().map(stock));
-    Value::from_iter(facts.cutting.iter().map(plan))
+    let stock = |stock: &CutStock| -> Value { stock.layouts.iter().map(sheet).collect() };
+    let plan = |plan: &CuttingFacts| -> Value { plan.cut.stocks.iter().map(stock).collect() };
+    facts.cutting.iter().map(plan).collect()
 }

@@ -22,6 +22,7 @@ macro_rules! built_in {
 static BUILT_IN: &[(&str, &str)] = built_in![
     "assets/book.js",
     "assets/drawing.css",
+    "assets/heat.js",
     "assets/measure.js",
     "assets/style.css",
     "index.html",

@@ -1,3 +1,25 @@
-//! How much warmer a part is than what cools it: temperature drops across pads, paste and contacts.
+//! How much warmer a part is than what cools it, and what temperatures say of a board: whether to open it,
+//! and whether a job has cured it.
+//!
+//! The kernels take plain numbers; [`board`] alone looks at records and at a solved stack-up.
 
+pub mod board;
+mod cause;
 pub mod conduction;
+mod estimate;
+pub mod fahrenheit;
+mod healthy;
+mod proof;
+mod reading;
+mod rise;
+mod state;
+mod triage;
+
+pub use cause::{Cause, Hypothesis, Suspect, Whence, rank};
+pub use estimate::Estimate;
+pub use healthy::{Range, predict};
+pub use proof::{Change, Changed, Proof, Proved, prove};
+pub use reading::{Limits, Normal, Readings, Sensor};
+pub use rise::{AMBIENT_K, HEAT_SHARE, SENSOR_K, excess_per_watt, per_watt};
+pub use state::{FAN_SHARE, NEAR_K, SensorState, Standing};
+pub use triage::{HOT_ROOM_C, HOTSPOT_FAR_K, HOTSPOT_ROOM_K, Triage, Verdict, triage};

@@ -52,6 +52,33 @@ pub struct Job {
     /// Temperatures after the board was closed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after: Option<Temperatures>,
+    /// How the bench says it ended.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ended: Option<Ended>,
+}
+
+words! {
+    /// How a job ended, as its bench says.
+    pub enum Ended {
+        /// The board does what it should.
+        Well = "well",
+        /// It does not.
+        Failed = "failed",
+    }
+}
+
+words! {
+    /// What somebody saw a board do under load.
+    pub enum Symptom {
+        /// It switches off.
+        ShutsDown = "shuts-down",
+        /// It shows faults in the picture, or memory errors.
+        Artefacts = "artefacts",
+        /// A fan does not turn.
+        FanStands = "fan-stands",
+        /// There is dust in the fins.
+        Dusty = "dusty",
+    }
 }
 
 impl Job {
@@ -128,6 +155,10 @@ pub struct Temperatures {
     /// Whether it stopped working.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub crashing: Option<bool>,
+    /// What else was seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 4))]
+    pub symptoms: Vec<Symptom>,
 }
 
 impl Temperatures {

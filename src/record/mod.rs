@@ -15,7 +15,9 @@ pub use board::{
     Photo, Removal, Seat, Seats, Side, Zone,
 };
 pub use book::{Book, BookHead, Cutting, Level, Thresholds};
-pub use job::{Date, Fitted, Instrument, InstrumentKind, Job, NoDay, Reading, Temperatures};
+pub use job::{
+    Date, Ended, Fitted, Instrument, InstrumentKind, Job, NoDay, Reading, Symptom, Temperatures,
+};
 pub use stock::{Deflection, Offcut, Offcuts, Package, Packages, Pad, Pads, Paste, Pastes};
 
 /// The schema version that this program reads.

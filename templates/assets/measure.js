@@ -95,13 +95,12 @@
     try { localStorage.setItem(KEPT, JSON.stringify(typed)); } catch { /* A browser may forbid it. */ }
   };
   const restore = () => {
-    let typed = [];
-    try { typed = JSON.parse(localStorage.getItem(KEPT)) ?? []; } catch { /* Then nothing was kept. */ }
-    fields.forEach((field, index) => {
-      const [name, value] = typed[index] ?? [];
+    try {
+      const typed = JSON.parse(localStorage.getItem(KEPT)) ?? [];
       // A board whose zones have changed since has other fields.
-      if (name === field.name) field.value = value;
-    });
+      const kept = fields.map((field, index) => [field, typed[index] ?? []]).filter(([{ name }, [same]]) => same === name);
+      for (const [field, [, value]] of kept) field.value = value;
+    } catch { /* Then nothing was kept. */ }
   };
 
   /* The record, its keys in the schema's order. */
@@ -149,6 +148,9 @@
         && "Say what you measured with, or leave out its step and error.",
       ...groups.filter(applies).filter(({ dataset: { zone } }) => values(`fitted.${zone}.pad`)[0] && !readings(`fitted.${zone}.pad_mm`).length)
         .map(({ dataset: { zone } }) => `${zone}: a material was fitted, but no thickness is given.`),
+      ...groups.flatMap(({ dataset: { zone } }) => ["edge_mm", "imprint_mm"].map((key) => `reading.${zone}.${key}`))
+        .filter((name) => readings(name).length > form.dataset.most)
+        .map((name) => `${name}: a record holds at most ${form.dataset.most} readings of a place.`),
       ...fields.filter(refused).map((field) => `${field.name}: ${refused(field)}.`),
     ].filter(Boolean);
   };

@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { parseArgs } from 'node:util';
 import { launch } from './browser.mjs';
+import { checkHeat } from './heat.mjs';
 import { checkHostile } from './hostile.mjs';
 import { checkLinks } from './links.mjs';
 import { checkForms } from './measure.mjs';
@@ -45,6 +46,7 @@ async function checkAll() {
   await checkPages(browser, site, report, marginMm);
   await checkLinks(browser, site, report);
   if (site.pages.includes('index.html')) await checkSearch(browser, site, report, search);
+  await checkHeat(browser, site, report);
   await checkWithoutScripts(browser, site, report, pads.filter(selected));
   await checkForms(browser, site, report, forms.filter(selected), dirname(options.expect ?? '.'));
   await checkPrint(browser, site, report, pdf.filter(selected));

@@ -10,6 +10,9 @@ use crate::{Numbers, order};
 /// Sheets, offcuts, remnant (negative: more is better), cuts: the less the better.
 type Score = (usize, usize, i64, usize);
 
+/// One side of a cut, and the set that is cut from it.
+type Side = ((u32, u32), u32);
+
 /// Tries every way to cut single pieces, given as a set of bits, from rectangles.
 struct EveryCut<'a> {
     order: &'a Order,
@@ -103,22 +106,24 @@ impl<'a> EveryCut<'a> {
         for [one, other] in self.cuts(width, height) {
             for inner in subsets(set) {
                 let outer = set & !inner;
-                for ((holder, held), (rest, others)) in [
-                    ((one, inner), (other, outer)),
-                    ((other, outer), (one, inner)),
-                ] {
-                    let Some(cuts) = self.fewest(rest.0, rest.1, others) else {
-                        continue;
-                    };
-                    if let Some((remnant, more)) = self.best(holder.0, holder.1, held) {
-                        let found = (remnant, 1 + cuts + more);
-                        best = Some(best.map_or(found, |known| known.min(found)));
-                    }
+                let sides = [(one, inner), (other, outer)];
+                for (holder, rest) in [(sides[0], sides[1]), (sides[1], sides[0])] {
+                    let found = self.best_on(holder, rest);
+                    best = best.into_iter().chain(found).min();
                 }
             }
         }
         self.best.insert((width, height, set), best);
         best
+    }
+
+    /// Returns the same of a cut, with the remnant on the first of its sides.
+    fn best_on(&mut self, holder: Side, rest: Side) -> Option<(i64, usize)> {
+        let ((width, height), set) = rest;
+        let cuts = self.fewest(width, height, set)?;
+        let ((width, height), set) = holder;
+        let (remnant, more) = self.best(width, height, set)?;
+        Some((remnant, 1 + cuts + more))
     }
 
     /// Returns the best score of a set from the offcuts after the first few, and sheets.

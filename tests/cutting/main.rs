@@ -4,6 +4,7 @@ mod another_way;
 mod hostile;
 mod properties;
 mod published;
+mod shelf;
 
 use gapbook::cutting::{Order, Piece, Size};
 

@@ -129,6 +129,7 @@ bench = "bench-1"
 revision = "A"
 reason = "it ran hot"
 paste = "grey"
+ended = "well"
 note = "It came off *easily*."
 [instrument]
 kind = "caliper"
@@ -143,6 +144,7 @@ memory_c = 90.0
 fan_rpm = 2000.0
 throttling = true
 crashing = false
+symptoms = ["dusty"]
 [[reading]]
 zone = "mem"
 edge_mm = [2.0, 2.02]
@@ -161,6 +163,7 @@ memory_c = 70.0
 fan_rpm = 1500.0
 throttling = false
 crashing = false
+symptoms = ["dusty"]
 "#;
 
 const PADS: &str = r#"

@@ -252,6 +252,29 @@ mod tests {
     }
 
     #[test]
+    fn there_is_a_limit_to_readings_and_words() {
+        let wanted = Wanted::Readings {
+            at: At::Edge,
+            range: MM,
+            most: 100,
+            expected: Expected {
+                free_mm: vec![2.0],
+                stocked_mm: vec![2.0],
+            },
+        };
+        assert!(wanted.read(&"2.0 ".repeat(100)).is_ok(), "a hundred");
+        assert!(wanted.read(&"2.0 ".repeat(100_000)).is_err(), "too many");
+        let reason = Wanted::Text(300);
+        assert!(reason.read(&"é".repeat(300)).is_ok(), "in characters");
+        assert!(reason.read(&"é".repeat(301)).is_err(), "too long");
+        assert!(
+            reason.read("hot\u{1b}[2J").is_err(),
+            "what drives a terminal"
+        );
+        assert!(reason.read("hot\u{202e}").is_err(), "what turns the text");
+    }
+
+    #[test]
     fn a_word_may_be_begun_and_a_bench_is_plain() {
         let known = ["caliper", "micrometer", "gauge"].map(str::to_owned);
         assert_eq!(one_of("Cal", &known).as_deref(), Ok("caliper"), "begun");

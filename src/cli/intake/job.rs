@@ -32,7 +32,8 @@ pub(super) fn filled(begun: &Job, questions: &[Question], answers: &Table) -> Jo
         let typed = answers.get(&question.key).and_then(Value::as_str);
         let typed = typed.filter(|typed| !typed.is_empty());
         if let Some(Ok(value)) = typed.map(|typed| question.wanted.read(typed)) {
-            let path: Vec<&str> = question.key.splitn(3, '.').collect();
+            // No id has a point in it: a record that names one otherwise is not read.
+            let path: Vec<&str> = question.key.split('.').collect();
             put(&mut table, &path, value);
         }
     }

@@ -15,8 +15,9 @@ use gapbook::Failure;
 use gapbook::book::{Board, Book};
 use gapbook::record::Date;
 
+use super::find::one_board;
 use super::progress::Bar;
-use super::{Context, Outcome, find};
+use super::{Context, Outcome};
 
 /// Write down a job: what was measured and fitted while a board was open
 ///
@@ -64,7 +65,7 @@ struct Subject<'a> {
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
     let root = context.root(None)?;
     let book = Book::load(&root, &Bar::new())?;
-    let board = find::one_board(&book, &options.board)?;
+    let board = one_board(&book, &options.board)?;
     let today = today();
     if let Some(date) = options.date.filter(|&date| date > today) {
         return Err(Failure::new(format!("{date} is still to come"))

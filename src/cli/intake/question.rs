@@ -3,17 +3,12 @@
 use gapbook::book::Board;
 use gapbook::evidence::{Expected, Quantity};
 use gapbook::order::peeling;
-use gapbook::record::schema::{Kind, Words as _, range};
+use gapbook::record::schema::{Kind, Words as _, most, range};
 use gapbook::record::{InstrumentKind, Temperatures};
 use toml::{Table, Value};
 
 use super::Subject;
 use super::answer::Wanted;
-
-/// Most characters of a reason, of a note, and most readings of a place, as the schema has them.
-const LONGEST_REASON: usize = 300;
-const LONGEST_NOTE: usize = 4000;
-const MOST_READINGS: usize = 100;
 
 /// How far a fitted pad lies from the record's to be another, mm: less is a rounding.
 const ANOTHER_MM: f64 = 0.05;
@@ -66,7 +61,7 @@ pub(super) fn questions(subject: &Subject<'_>, answers: &Table) -> Vec<Question>
         "note",
         "anything the next bench should know",
         Group::Note,
-        Wanted::Text(LONGEST_NOTE),
+        Wanted::Text(plan.most(None, "note")),
     ));
     questions
 }
@@ -112,6 +107,12 @@ impl Plan<'_> {
         range(&self.schema, definition, key).expect("invariant: a job's numbers have ranges")
     }
 
+    fn most(&self, definition: Option<&str>, key: &str) -> usize {
+        let most = most(&self.schema, definition, key);
+        let most = most.and_then(|most| usize::try_from(most).ok());
+        most.expect("invariant: a job's texts and lists are bounded")
+    }
+
     fn zones(&self) -> Vec<usize> {
         let board = self.subject.board;
         let revisions = &board.record.board.revisions;
@@ -127,7 +128,7 @@ impl Plan<'_> {
             let prompt = format!("revision printed on it ({})", revisions.join(", "));
             ask("revision", prompt, Group::Board, Wanted::Word(revisions))
         });
-        let reason = Wanted::Text(LONGEST_REASON);
+        let reason = Wanted::Text(self.most(None, "reason"));
         let reason = ask("reason", "why it is opened", Group::Board, reason);
         revision.into_iter().chain([reason]).collect()
     }
@@ -198,7 +199,7 @@ impl Plan<'_> {
             let wanted = Wanted::Readings {
                 at,
                 range: self.range("Reading", key),
-                most: MOST_READINGS,
+                most: self.most(Some("Reading"), key),
                 expected: self.expected(zone),
             };
             ask(
@@ -239,7 +240,7 @@ impl Plan<'_> {
             .zip(fitted_mm)
             .is_some_and(|(recorded, fitted)| (recorded - fitted).abs() > ANOTHER_MM);
         let why = differs.then(|| {
-            let wanted = Wanted::Text(LONGEST_REASON);
+            let wanted = Wanted::Text(self.most(Some("Fitted"), "why"));
             let prompt = "why another than the record's";
             ask(format!("fitted.{id}.why"), prompt, Group::Fitted, wanted)
         });

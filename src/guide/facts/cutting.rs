@@ -57,6 +57,6 @@ fn fits<'a>(book: &'a Book, board: &'a Board) -> Vec<Fit<'a>> {
 
 /// Tells whether the same zones take part in two revisions: their pads are the record's in both.
 fn is_alike(one: &Fit<'_>, other: &Fit<'_>) -> bool {
-    let zones = |fit: &Fit<'_>| Vec::from_iter(fit.zones.iter().map(|zone| zone.zone));
-    zones(one) == zones(other)
+    let (one, other) = (one.zones.iter(), other.zones.iter());
+    one.map(|zone| zone.zone).eq(other.map(|zone| zone.zone))
 }

@@ -2,8 +2,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::book::{Board, Book, Job};
+use crate::heat::{self, Proved};
 use crate::markdown;
-use crate::record::{Fitted, Instrument, Limits, Reading, Temperatures};
+use crate::record::{self, Ended, Fitted, Instrument, Limits, Reading, Temperatures};
 
 /// One job, as the guide tells it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -30,6 +31,8 @@ pub struct JobFacts {
     pub after: Option<Temperatures>,
     /// What was still wrong afterwards, in words; nothing where it ended well or nobody said.
     pub failed: Vec<String>,
+    /// What it came to, by its temperatures; null where it read none afterwards.
+    pub proved: Option<Proved>,
     /// What it measured.
     pub readings: Vec<Reading>,
     /// What it fitted.
@@ -51,9 +54,8 @@ pub(super) fn facts(book: &Book, board: &Board, job: &Job) -> JobFacts {
         instrument: record.instrument.clone(),
         before: record.before.clone(),
         after: record.after.clone(),
-        failed: record.after.as_ref().map_or_else(Vec::new, |after| {
-            failed(after, board.record.limits.as_ref())
-        }),
+        failed: failed(record, board.record.limits.as_ref()),
+        proved: heat::board::proved(board, job),
         readings: record.reading.clone(),
         fitted: record.fitted.clone(),
         differs: record
@@ -72,8 +74,20 @@ fn id(book: &Book, job: &Job) -> String {
         .replace(char::is_whitespace, "-")
 }
 
+/// Says what was wrong after a job: what its temperatures show, or else that the bench says so.
+fn failed(job: &record::Job, limits: Option<&Limits>) -> Vec<String> {
+    let mut shown = job
+        .after
+        .as_ref()
+        .map_or_else(Vec::new, |after| shown(after, limits));
+    if shown.is_empty() && job.ended == Some(Ended::Failed) {
+        shown.push("the bench says so".to_owned());
+    }
+    shown
+}
+
 /// Says what is wrong with temperatures after a job: it throttles, crashes, or is at a limit.
-fn failed(after: &Temperatures, limits: Option<&Limits>) -> Vec<String> {
+fn shown(after: &Temperatures, limits: Option<&Limits>) -> Vec<String> {
     let ended = [
         (after.throttling, "throttling"),
         (after.crashing, "crashing"),

@@ -6,6 +6,7 @@
 mod before;
 mod cutting;
 mod fit;
+mod heat;
 mod job;
 mod moves;
 mod note;
@@ -18,6 +19,7 @@ use serde::Serialize;
 
 pub use cutting::CuttingFacts;
 pub use fit::WrongPad;
+pub use heat::{HeatFacts, SensorFacts};
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
@@ -94,6 +96,8 @@ pub struct BoardFacts {
     pub cutting: Vec<CuttingFacts>,
     /// Its jobs, oldest first.
     pub jobs: Vec<JobFacts>,
+    /// What it shows under load when healthy, and its limits.
+    pub heat: HeatFacts,
     /// Notes of the benches.
     pub notes: Vec<NoteFacts>,
     /// Pictures.
@@ -152,6 +156,7 @@ impl BoardFacts {
                 .iter()
                 .map(|job| job::facts(book, board, job))
                 .collect(),
+            heat: heat::facts(board),
             notes: note::notes(board),
             photos: note::photos(board),
             findings: note::findings(findings),

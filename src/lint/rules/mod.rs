@@ -1,5 +1,6 @@
 //! The rules, one file each, named after what is wrong.
 
+mod after_not_comparable;
 mod body_held_by_nothing;
 mod cable_without_body;
 mod dangling_reference;
@@ -21,6 +22,8 @@ mod integrated_body_screwed;
 mod io_bracket_without_screws;
 mod job_for_another_board;
 mod jobs_in_dissent;
+mod limit_below_healthy;
+mod limits_unsourced;
 mod linked_file;
 mod load_unbalanced;
 mod malformed_value;
@@ -58,7 +61,9 @@ mod scatter_beyond_instrument;
 mod shared_marking;
 mod stack_impossible;
 mod stray_file;
+mod success_disproved;
 mod suspected_copy;
+mod temperature_impossible;
 mod too_few_readings;
 mod unexplained_pad;
 mod unknown_key;
@@ -78,6 +83,7 @@ use super::Rule;
 
 /// Every rule, by name.
 pub static ALL: &[&Rule] = &[
+    &after_not_comparable::RULE,
     &body_held_by_nothing::RULE,
     &cable_without_body::RULE,
     &dangling_reference::RULE,
@@ -99,6 +105,8 @@ pub static ALL: &[&Rule] = &[
     &io_bracket_without_screws::RULE,
     &job_for_another_board::RULE,
     &jobs_in_dissent::RULE,
+    &limit_below_healthy::RULE,
+    &limits_unsourced::RULE,
     &linked_file::RULE,
     &load_unbalanced::RULE,
     &malformed_value::RULE,
@@ -136,7 +144,9 @@ pub static ALL: &[&Rule] = &[
     &shared_marking::RULE,
     &stack_impossible::RULE,
     &stray_file::RULE,
+    &success_disproved::RULE,
     &suspected_copy::RULE,
+    &temperature_impossible::RULE,
     &too_few_readings::RULE,
     &unexplained_pad::RULE,
     &unknown_key::RULE,

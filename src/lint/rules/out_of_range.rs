@@ -1,4 +1,5 @@
 use crate::book::SourceFile;
+use crate::heat;
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::lint::unit::{Unit, of_key};
@@ -32,6 +33,7 @@ declare_rule! {
     /// ```toml passes
     /// [limits]
     /// die_c = 90.0
+    /// source = "maker's sheet"
     /// ```
     ///
     /// ## What to do
@@ -106,6 +108,11 @@ fn counted(count: u64, found: &str) -> String {
     format!("{count} {of_what}")
 }
 
+/// Tells whether a temperature out of range is a believable one in °F.
+fn is_fahrenheit(written: f64) -> bool {
+    heat::fahrenheit::room(written).is_some() || heat::fahrenheit::chip(written, None).is_some()
+}
+
 fn way_out(key: &str, (found, wanted): (&str, &Wanted), unit: Option<&Unit>) -> String {
     let is_list = found.starts_with('[');
     match (key, unit) {
@@ -115,6 +122,9 @@ fn way_out(key: &str, (found, wanted): (&str, &Wanted), unit: Option<&Unit>) -> 
                 .into()
         }
         ("between", _) => "name two faces, the nearer to the board first".into(),
+        (_, Some(unit)) if unit.symbol == "°C" && found.parse().is_ok_and(is_fahrenheit) => {
+            "it looks like °F: read it again, and write it in °C".into()
+        }
         (_, Some(unit)) if !is_list => format!(
             "correct it, and see that it is in {} and has its decimal point",
             unit.name

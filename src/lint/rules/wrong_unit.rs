@@ -31,6 +31,7 @@ declare_rule! {
     /// ```toml passes
     /// [limits]
     /// die_c = 90.0
+    /// source = "maker's sheet"
     /// ```
     ///
     /// ## What to do

@@ -1,0 +1,282 @@
+//! `gapbook triage`: whether a board needs opening at all.
+
+use std::io::{self, Write};
+
+use clap::ValueEnum;
+use gapbook::Failure;
+use gapbook::book::{Board, Book, Job};
+use gapbook::heat::{self, Limits, Readings, Sensor, Triage, Verdict, fahrenheit};
+
+use super::find::one_board;
+use super::output::BOLD;
+use super::progress::Bar;
+use super::text::{self, points, title};
+use super::{Context, Form, Outcome, output};
+
+/// Least and greatest of what may be given: what a record may say.
+const CELSIUS: [f64; 2] = [-30.0, 150.0];
+const WATTS: [f64; 2] = [0.1, 3000.0];
+const SPEEDS: [f64; 2] = [0.0, 30_000.0];
+
+/// Say whether a board needs opening: leave it, watch it, open it, or measure first
+///
+/// Compares temperatures under steady load with the board's limits and with the healthy jobs of the book.
+/// A board well inside its limits is left closed: opening it for a few degrees is how most of them die.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  gapbook triage osk-tern-240 --ambient 24 --heat 238 --die 72 --hotspot 84 --memory 80 --throttling no
+  gapbook triage tern-240 --ambient 23 --die 77 --hotspot 107 --throttling
+  gapbook triage osk-tern-240 --job 2025-11-08-quayside-2
+
+Exit status: 0 leave it or watch it, 1 open it or measure first, 2 could not run.")]
+pub(super) struct Options {
+    /// The board's id, or another name that means it alone
+    #[arg(value_name = "BOARD")]
+    board: String,
+
+    /// Take what a job of the board wrote down before it was opened; options below replace it
+    #[arg(long, value_name = "JOB")]
+    job: Option<String>,
+
+    /// Of the room, °C
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    ambient: Option<String>,
+
+    /// Of the die's mean, °C
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    die: Option<String>,
+
+    /// Of the die's hottest place, °C
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    hotspot: Option<String>,
+
+    /// Of the memory, °C
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    memory: Option<String>,
+
+    /// The board's heat under this load, W
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
+    heat: Option<String>,
+
+    /// The fan's speed, 1/min; 0 if it stands still
+    #[arg(long, value_name = "RPM", allow_hyphen_values = true)]
+    fan: Option<String>,
+
+    /// Whether it lowers its clock under load
+    #[arg(long, value_name = "YES/NO", num_args = 0..=1, default_missing_value = "yes")]
+    throttling: Option<Answer>,
+
+    /// Whether it stops working or shows faults
+    #[arg(long, value_name = "YES/NO", num_args = 0..=1, default_missing_value = "yes")]
+    crashing: Option<Answer>,
+
+    /// There is dust in the fins
+    #[arg(long)]
+    dusty: bool,
+
+    /// The temperatures are in °C, however high they look
+    #[arg(long)]
+    celsius: bool,
+
+    /// Print text for people, or one JSON object
+    #[arg(long = "as", value_enum, default_value_t, value_name = "FORM")]
+    form: Form,
+}
+
+/// Yes or no; left out, it is not known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Answer {
+    Yes,
+    No,
+}
+
+/// Decides whether a board needs opening, and prints it.
+pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
+    let root = context.root(None)?;
+    let bar = Bar::new();
+    let book = Book::load(&root, &bar)?;
+    let board = one_board(&book, &options.board)?;
+    let job = options.job.as_deref().map(|name| job(&book, board, name));
+    let job = job.transpose()?;
+    let limits = heat::board::limits(board);
+    let readings = readings(options, job, &limits)?;
+    let normal = heat::board::normal(board, job);
+    let found = heat::triage(&readings, &limits, &normal);
+    drop(bar);
+    output::print(|out| match options.form {
+        Form::Json => {
+            let json = serde_json::to_string(&found).map_err(io::Error::other)?;
+            writeln!(out, "{}", text::json(&json))
+        }
+        Form::Text => print(out, board, &found, output::width()),
+    })?;
+    Ok(match found.verdict {
+        Verdict::Leave | Verdict::Watch => Outcome::Clean,
+        Verdict::Open | Verdict::NotKnown => Outcome::Findings,
+    })
+}
+
+/// Finds a job of a board by its file's name.
+fn job<'a>(book: &Book, board: &'a Board, name: &str) -> Result<&'a Job, Failure> {
+    let stem = |job: &Job| {
+        let file = &*book.file(job.file).name;
+        let last = file.rsplit('/').next().unwrap_or(file);
+        last.trim_end_matches(".toml").to_owned()
+    };
+    let wanted = name.trim_end_matches(".toml");
+    board
+        .own_jobs()
+        .find(|job| stem(job) == wanted)
+        .ok_or_else(|| {
+            let known: Vec<String> = board
+                .own_jobs()
+                .map(|job| format!("`{}`", text::line(&stem(job))))
+                .collect();
+            let failure = Failure::new(format!(
+                "`{}` has no job `{}`",
+                board.id(),
+                text::line(name)
+            ));
+            if known.is_empty() {
+                return failure.help("give the temperatures as options");
+            }
+            failure.help(format!("there are {}", known.join(", ")))
+        })
+}
+
+/// Gathers what was read: from a job, and from the options over it.
+fn readings(options: &Options, job: Option<&Job>, limits: &Limits) -> Result<Readings, Failure> {
+    let before = job.and_then(|job| job.record.before.as_ref());
+    let mut readings = before.map_or_else(Readings::default, heat::board::readings);
+    let room = |written| {
+        (!options.celsius)
+            .then(|| fahrenheit::room(written))
+            .flatten()
+    };
+    set(
+        &mut readings.ambient_c,
+        "ambient",
+        options.ambient.as_deref(),
+        room,
+    )?;
+    for (sensor, written) in [
+        (Sensor::Die, &options.die),
+        (Sensor::Hotspot, &options.hotspot),
+        (Sensor::Memory, &options.memory),
+    ] {
+        let limit = limits.of(sensor);
+        let chip = |written| {
+            (!options.celsius)
+                .then(|| fahrenheit::chip(written, limit))
+                .flatten()
+        };
+        let into = match sensor {
+            Sensor::Die => &mut readings.die_c,
+            Sensor::Hotspot => &mut readings.hotspot_c,
+            Sensor::Memory => &mut readings.memory_c,
+        };
+        set(into, &sensor.to_string(), written.as_deref(), chip)?;
+    }
+    if let Some(written) = &options.heat {
+        readings.heat_w = Some(amount("heat", written, WATTS, "W")?);
+    }
+    if let Some(written) = &options.fan {
+        readings.fan_rpm = Some(amount("fan", written, SPEEDS, "1/min")?);
+    }
+    let says = |answer: Option<Answer>| answer.map(|answer| answer == Answer::Yes);
+    readings.throttling = says(options.throttling).or(readings.throttling);
+    readings.crashing = says(options.crashing).or(readings.crashing);
+    readings.dusty |= options.dusty;
+    order(&readings)?;
+    Ok(readings)
+}
+
+/// Reads a temperature, and asks where it looks like °F.
+fn set(
+    into: &mut Option<f64>,
+    option: &str,
+    written: Option<&str>,
+    as_fahrenheit: impl Fn(f64) -> Option<f64>,
+) -> Result<(), Failure> {
+    let Some(written) = written else {
+        return Ok(());
+    };
+    let bare = written.trim().trim_end_matches(['C', 'c', '°', ' ']);
+    let asks = |celsius: f64| {
+        Failure::new(format!("`--{option} {}` looks like °F", text::line(written))).help(format!(
+            "if it is, write `--{option} {celsius:.0}`, which is the same in °C; if it is °C, add `--celsius`"
+        ))
+    };
+    if let Some(number) = bare.strip_suffix(['F', 'f']) {
+        let number = number.trim_end_matches(['°', ' ']).parse::<f64>();
+        return Err(number.map_or_else(
+            |_| not_a_number(option, written, "°C"),
+            |fahrenheit| asks((fahrenheit - 32.0) / 1.8),
+        ));
+    }
+    let number: f64 = bare
+        .parse()
+        .map_err(|_| not_a_number(option, written, "°C"))?;
+    if let Some(celsius) = as_fahrenheit(number) {
+        return Err(asks(celsius));
+    }
+    *into = Some(amount(option, bare, CELSIUS, "°C")?);
+    Ok(())
+}
+
+fn amount(
+    option: &str,
+    written: &str,
+    [least, most]: [f64; 2],
+    unit: &str,
+) -> Result<f64, Failure> {
+    let number: f64 = written
+        .trim()
+        .parse()
+        .map_err(|_| not_a_number(option, written, unit))?;
+    if (least..=most).contains(&number) {
+        return Ok(number);
+    }
+    let help = if option == "heat" && number == 0.0 {
+        "a board under load gives off heat; leave `--heat` out if nobody read it".to_owned()
+    } else {
+        format!("it lies between {least} and {most} {unit}")
+    };
+    Err(Failure::new(format!("`--{option} {}` cannot be", text::line(written))).help(help))
+}
+
+fn not_a_number(option: &str, written: &str, unit: &str) -> Failure {
+    Failure::new(format!("`--{option} {}` is no number", text::line(written)))
+        .help(format!("write it in {unit}, with a decimal point"))
+}
+
+/// Refuses temperatures that exclude each other.
+fn order(readings: &Readings) -> Result<(), Failure> {
+    heat::board::impossible(readings).map_or(Ok(()), |why| {
+        Err(Failure::new(why).help("read them again, all within a minute of steady load"))
+    })
+}
+
+fn print(out: &mut dyn Write, board: &Board, found: &Triage, width: usize) -> io::Result<()> {
+    let head = &board.record.board;
+    let name = text::line(&format!("{} {}", head.maker, head.model));
+    writeln!(
+        out,
+        "{BOLD}{name}{BOLD:#}  {}: {BOLD}{}{BOLD:#}",
+        text::line(&head.id),
+        found.verdict
+    )?;
+    title(out, "Why")?;
+    points(out, &found.reasons, width)?;
+    for (heading, list) in [
+        ("Rule out first", &found.first),
+        ("Measure", &found.measure),
+    ] {
+        if !list.is_empty() {
+            title(out, heading)?;
+            points(out, list, width)?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,320 @@
+//! Whether a job has cured a board: after against before, against healthy boards, and against the limits.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::state::{fan, sentence, states};
+use super::{
+    Estimate, Hypothesis, Limits, Normal, Readings, Sensor, SensorState, Standing, Suspect, rank,
+};
+use crate::record::schema::{Words, words};
+
+words! {
+    /// What a job came to.
+    pub enum Proved {
+        /// As healthy boards of its kind.
+        Normal = "back to normal",
+        /// Better than before, and not as healthy boards.
+        Better = "better, not normal",
+        /// Better than before; what is normal nobody has measured.
+        BetterAtLeast = "better; what is normal is not known",
+        /// Not as healthy boards; what it was before nobody wrote down.
+        NotNormal = "not normal",
+        /// No different within what the readings can tell.
+        NoBetter = "no better",
+        /// Worse than before.
+        Worse = "worse",
+        /// The readings do not say.
+        NotKnown = "not known: measure this first",
+    }
+}
+
+words! {
+    /// How a reading changed.
+    pub enum Changed {
+        /// It fell by more than its uncertainty.
+        Better = "better",
+        /// It changed by no more than its uncertainty.
+        Same = "no change",
+        /// It rose by more than its uncertainty.
+        Worse = "worse",
+    }
+}
+
+/// How one reading changed from before to after, as rise over ambient for each watt.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Change {
+    /// The sensor; null for the hotspot's distance from the die's mean.
+    pub sensor: Option<Sensor>,
+    /// Before, K/W.
+    pub before_k_w: f64,
+    /// After, K/W.
+    pub after_k_w: f64,
+    /// Expanded uncertainty of the difference, K/W.
+    pub uncertainty_k_w: f64,
+    /// What that comes to.
+    pub changed: Changed,
+}
+
+/// What a job came to, why, and where to look if it failed.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Proof {
+    /// What it came to.
+    pub verdict: Proved,
+    /// Why, with the numbers, in sentences without a full stop.
+    pub reasons: Vec<String>,
+    /// What changed.
+    pub changes: Vec<Change>,
+    /// Where each sensor stands afterwards.
+    pub sensors: Vec<SensorState>,
+    /// Where the hotspot's distance from the die's mean stands.
+    pub excess: Standing,
+    /// Where to look, the likeliest first; empty where it went well or the readings cannot tell.
+    pub look: Vec<Suspect>,
+    /// What to measure, because it would decide or sharpen the answer.
+    pub measure: Vec<String>,
+}
+
+/// Judges a job by its temperatures.
+pub fn prove(
+    before: Option<&Readings>,
+    after: &Readings,
+    (limits, normal): (&Limits, &Normal),
+    hypotheses: &[Hypothesis],
+) -> Proof {
+    let case = Case {
+        before,
+        after,
+        limits,
+        normal,
+        changes: before.map_or_else(Vec::new, |before| changes(before, after)),
+        sensors: states(after, limits, normal),
+        excess: Standing::of(after.excess(), normal.excess),
+    };
+    let (verdict, why) = case.decide();
+    let look = if verdict == Proved::Normal {
+        Vec::new()
+    } else {
+        rank(&case.differences(), hypotheses)
+    };
+    let numbers = case.sensors.iter().map(sentence);
+    let changed = case.changes.iter().map(change_words);
+    Proof {
+        verdict,
+        reasons: why.into_iter().chain(numbers).chain(changed).collect(),
+        look,
+        measure: case.measure(verdict),
+        excess: case.excess,
+        changes: case.changes,
+        sensors: case.sensors,
+    }
+}
+
+struct Case<'a> {
+    before: Option<&'a Readings>,
+    after: &'a Readings,
+    limits: &'a Limits,
+    normal: &'a Normal,
+    changes: Vec<Change>,
+    sensors: Vec<SensorState>,
+    excess: Standing,
+}
+
+impl Case<'_> {
+    fn decide(&self) -> (Proved, Vec<String>) {
+        let mut why = Vec::new();
+        if self.sensors.is_empty() {
+            why.push("no temperature was read after the job".to_owned());
+            return (Proved::NotKnown, why);
+        }
+        why.extend(self.trouble());
+        why.extend(self.fast_fan());
+        let is_well = why.is_empty() && !self.is_warmer();
+        if is_well && self.is_judged() && self.unread().next().is_none() {
+            return (Proved::Normal, why);
+        }
+        let verdict = match self.direction() {
+            Some(Changed::Worse) => Proved::Worse,
+            Some(Changed::Same) if is_well && !self.is_judged() => Proved::NotKnown,
+            Some(Changed::Same) if !is_well => Proved::NoBetter,
+            Some(Changed::Better) if !is_well => Proved::Better,
+            Some(Changed::Better) if !self.is_judged() => Proved::BetterAtLeast,
+            None if !is_well => Proved::NotNormal,
+            // What was read is well, and something that this board reports was not read.
+            _ => Proved::NotKnown,
+        };
+        (verdict, why)
+    }
+
+    /// Says what is wrong whatever the numbers say beside other boards.
+    fn trouble(&self) -> Vec<String> {
+        let told = [
+            (self.after.throttling == Some(true), "it throttles"),
+            (self.after.crashing == Some(true), "it crashes"),
+            (
+                self.limits.is_reached(self.after),
+                "a temperature is at its limit",
+            ),
+        ];
+        let told = told.into_iter().filter(|(is_so, _)| *is_so);
+        told.map(|(_, words)| words.to_owned()).collect()
+    }
+
+    /// Says that a fan hides what is wrong: normal temperatures at a speed that healthy boards do not need.
+    fn fast_fan(&self) -> Option<String> {
+        let speed = self.after.fan_rpm?;
+        let [_, greatest] = self.normal.fan_rpm?;
+        (fan(self.after, self.normal) == Standing::Above).then(|| {
+            format!(
+                "its fan turns {speed:.0} times a minute where healthy boards need {greatest:.0} at most"
+            )
+        })
+    }
+
+    fn is_warmer(&self) -> bool {
+        self.sensors.iter().any(SensorState::is_above) || self.excess == Standing::Above
+    }
+
+    /// Tells whether each reading has healthy boards to be compared with.
+    fn is_judged(&self) -> bool {
+        self.sensors
+            .iter()
+            .all(|state| state.standing != Standing::Unknown)
+    }
+
+    /// Returns the sensors that healthy boards, the limits or the reading before know and nobody read.
+    fn unread(&self) -> impl Iterator<Item = Sensor> {
+        let is_known = |sensor| {
+            self.normal.range(sensor).is_some()
+                || self.limits.of(sensor).is_some()
+                || self
+                    .before
+                    .is_some_and(|before| before.of(sensor).is_some())
+        };
+        let is_unread = move |&sensor: &Sensor| self.after.of(sensor).is_none() && is_known(sensor);
+        Sensor::ALL.iter().copied().filter(is_unread)
+    }
+
+    /// Returns which way it went, all in all: what stops a board counts before what warms it.
+    fn direction(&self) -> Option<Changed> {
+        let before = self.before?;
+        match (before.complains(), self.after.complains()) {
+            (true, false) if self.after.throttling.or(self.after.crashing).is_some() => {
+                return Some(Changed::Better);
+            }
+            (false, true) if before.throttling.or(before.crashing).is_some() => {
+                return Some(Changed::Worse);
+            }
+            _ => {}
+        }
+        let any = |wanted| self.changes.iter().any(|change| change.changed == wanted);
+        match (any(Changed::Better), any(Changed::Worse)) {
+            _ if self.changes.is_empty() => None,
+            (_, true) if !any(Changed::Better) => Some(Changed::Worse),
+            (true, false) => Some(Changed::Better),
+            // One reading won what another lost.
+            _ => Some(Changed::Same),
+        }
+    }
+
+    /// Returns how far the die's mean, the hotspot above it and the memory are from normal, K at this
+    /// load: from healthy boards, or where there are none, from before.
+    fn differences(&self) -> [Option<(f64, f64)>; 3] {
+        let Some(heat_w) = self.after.heat_w else {
+            return [None; 3];
+        };
+        let usual = |range: Option<super::Range>, before: Option<Estimate>| match range {
+            Some(range) => Some(Estimate {
+                value: range.mean,
+                standard: (range.high - range.mean) / 2.0,
+            }),
+            None => before,
+        };
+        let before = |read: &dyn Fn(&Readings) -> Option<Estimate>| self.before.and_then(read);
+        let die = |one: &Readings| one.rise(Sensor::Die);
+        let memory = |one: &Readings| one.rise(Sensor::Memory);
+        let differs = |now: Option<Estimate>, usual: Option<Estimate>| {
+            let differ = now?.minus(usual?);
+            Some((heat_w * differ.value, heat_w * differ.standard))
+        };
+        [
+            differs(die(self.after), usual(self.normal.die, before(&die))),
+            differs(
+                self.after.excess(),
+                usual(self.normal.excess, before(&Readings::excess)),
+            ),
+            differs(
+                memory(self.after),
+                usual(self.normal.memory, before(&memory)),
+            ),
+        ]
+    }
+
+    fn measure(&self, verdict: Proved) -> Vec<String> {
+        let after = self.after;
+        let mut measure: Vec<String> = self
+            .unread()
+            .map(|sensor| format!("the {sensor}'s temperature, which was not read after the job"))
+            .collect();
+        let mut ask = |is_missing: bool, what: &str| {
+            if is_missing {
+                measure.push(what.to_owned());
+            }
+        };
+        ask(after.ambient_c.is_none(), "the room's temperature");
+        ask(after.heat_w.is_none(), "the board's heat under this load");
+        if verdict != Proved::Normal {
+            ask(
+                after.fan_rpm.is_none(),
+                "the fan's speed, which tells air from contact",
+            );
+            ask(
+                after.throttling.is_none(),
+                "whether it throttles under load",
+            );
+            ask(
+                !self.is_judged(),
+                "two healthy boards of this kind under full load, to know what is normal",
+            );
+        }
+        measure
+    }
+}
+
+/// Says how each reading changed that was taken both times.
+fn changes(before: &Readings, after: &Readings) -> Vec<Change> {
+    let change = |sensor, before: Option<Estimate>, after: Option<Estimate>| {
+        let (before, after) = (before?, after?);
+        let differ = after.minus(before);
+        let uncertainty_k_w = differ.expanded();
+        Some(Change {
+            sensor,
+            before_k_w: before.value,
+            after_k_w: after.value,
+            uncertainty_k_w,
+            changed: if differ.value < -uncertainty_k_w {
+                Changed::Better
+            } else if differ.value > uncertainty_k_w {
+                Changed::Worse
+            } else {
+                Changed::Same
+            },
+        })
+    };
+    let of_sensor =
+        |&sensor: &Sensor| change(Some(sensor), before.rise(sensor), after.rise(sensor));
+    let sensors = Sensor::ALL.iter().filter_map(of_sensor);
+    sensors
+        .chain(change(None, before.excess(), after.excess()))
+        .collect()
+}
+
+fn change_words(change: &Change) -> String {
+    let what = change
+        .sensor
+        .map_or("hotspot above the die's mean", |sensor| sensor.word());
+    format!(
+        "{what}: {:.3} K for each watt before, {:.3} ± {:.3} after, {}",
+        change.before_k_w, change.after_k_w, change.uncertainty_k_w, change.changed
+    )
+}

@@ -1,0 +1,210 @@
+//! What triage and proof say of the demo book's boards.
+
+use gapbook::book::{Board, Book, Job};
+use gapbook::heat::{self, Cause, Proof, Proved, Readings, Triage, Verdict};
+use gapbook::progress::Silent;
+
+fn book() -> Book {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("boards");
+    Book::load(&root, &Silent).expect("the book is there")
+}
+
+fn board<'a>(book: &'a Book, id: &str) -> &'a Board {
+    book.boards
+        .iter()
+        .find(|board| board.id() == id)
+        .expect("in the demo book")
+}
+
+fn job<'a>(book: &Book, board: &'a Board, name: &str) -> &'a Job {
+    let is_it = |job: &&Job| book.file(job.file).name.ends_with(&format!("{name}.toml"));
+    board.own_jobs().find(is_it).expect("in the demo book")
+}
+
+fn triaged(board: &Board, readings: &Readings) -> Triage {
+    let normal = heat::board::normal(board, None);
+    heat::triage(readings, &heat::board::limits(board), &normal)
+}
+
+/// Triage of what a job read before it opened the board.
+fn before(id: &str, name: &str) -> Triage {
+    let book = book();
+    let board = board(&book, id);
+    let job = job(&book, board, name);
+    let readings = heat::board::readings(job.record.before.as_ref().expect("before"));
+    let normal = heat::board::normal(board, Some(job));
+    heat::triage(&readings, &heat::board::limits(board), &normal)
+}
+
+fn proof(id: &str, name: &str) -> Proof {
+    let book = book();
+    let board = board(&book, id);
+    let job = job(&book, board, name);
+    heat::board::proof(&book, board, job).expect("after")
+}
+
+/// Common practice, without a source: 72 °C under load where the cooler makes that normal is left alone.
+#[test]
+fn seventy_two_degrees_are_left_alone() {
+    let book = book();
+    let tern = board(&book, "osk-tern-240");
+    let read = Readings {
+        ambient_c: Some(24.0),
+        heat_w: Some(238.0),
+        die_c: Some(72.0),
+        hotspot_c: Some(84.0),
+        memory_c: Some(80.0),
+        throttling: Some(false),
+        ..Readings::default()
+    };
+    assert_eq!(
+        triaged(tern, &read).verdict,
+        Verdict::Leave,
+        "as healthy boards"
+    );
+    let bare = Readings {
+        die_c: Some(72.0),
+        throttling: Some(false),
+        ..Readings::default()
+    };
+    assert_eq!(
+        triaged(tern, &bare).verdict,
+        Verdict::Leave,
+        "it does not throttle"
+    );
+    // A few degrees inside the limits never justify opening.
+    for more in 1..=12 {
+        let warmer = Readings {
+            die_c: Some(72.0 + f64::from(more)),
+            hotspot_c: Some(84.0 + f64::from(more)),
+            memory_c: Some(80.0 + f64::from(more)),
+            ..read.clone()
+        };
+        let verdict = triaged(tern, &warmer).verdict;
+        assert!(
+            matches!(verdict, Verdict::Leave | Verdict::Watch),
+            "{more} K: {verdict}"
+        );
+    }
+}
+
+#[test]
+fn only_throttling_crashing_or_a_limit_justify_opening() {
+    for (id, name, wanted) in [
+        (
+            "marlop-sanderling",
+            "2025-12-02-chandlery-2",
+            Verdict::Leave,
+        ),
+        // "The smell was the power supply. Opened for nothing."
+        (
+            "marlop-sanderling",
+            "2026-03-04-lamp-house-1",
+            Verdict::Leave,
+        ),
+        (
+            "brinnow-hawser-mk2",
+            "2026-01-31-quayside-2",
+            Verdict::Watch,
+        ),
+        ("osk-tern-240", "2025-11-08-quayside-2", Verdict::Open),
+        ("osk-tern-240", "2026-01-17-netloft-3", Verdict::Open),
+        ("osk-tern-180", "2026-01-24-ropewalk-1", Verdict::Open),
+        // The fan stands still: no paste cures that.
+        (
+            "tolvane-dunlin-short",
+            "2025-11-15-lamp-house-1",
+            Verdict::NotKnown,
+        ),
+        ("uthby-hithe", "2026-01-20-netloft-3", Verdict::NotKnown),
+        // It crashes and is cool: a pad on a part without a sensor.
+        (
+            "sennick-bollard-c",
+            "2026-02-18-slipway-1",
+            Verdict::NotKnown,
+        ),
+    ] {
+        let found = before(id, name);
+        assert_eq!(found.verdict, wanted, "{id} {name}: {found:#?}");
+    }
+}
+
+#[test]
+fn one_temperature_names_what_to_measure() {
+    let book = book();
+    let tern = board(&book, "osk-tern-240");
+    let read = Readings {
+        die_c: Some(72.0),
+        ..Readings::default()
+    };
+    let found = triaged(tern, &read);
+    assert_eq!(
+        found.verdict,
+        Verdict::NotKnown,
+        "the hotspot may be at its limit"
+    );
+    for what in ["hotspot", "memory", "room", "heat", "throttles"] {
+        assert!(
+            found.measure.iter().any(|ask| ask.contains(what)),
+            "{what}: {:?}",
+            found.measure
+        );
+    }
+    let nothing = triaged(tern, &Readings::default());
+    assert_eq!(nothing.verdict, Verdict::NotKnown, "nothing read");
+}
+
+#[test]
+fn jobs_are_proved() {
+    for (id, name, wanted) in [
+        ("osk-tern-240", "2025-11-08-quayside-2", Proved::Normal),
+        ("osk-tern-240", "2026-03-14-quayside-2", Proved::Worse),
+        ("osk-tern-240", "2026-03-16-quayside-2", Proved::Normal),
+        ("brinnow-rowlock", "2025-12-06-netloft-3", Proved::Worse),
+        ("brinnow-hawser-mk2", "2026-01-31-quayside-2", Proved::Worse),
+        ("osk-tern-180", "2026-01-24-ropewalk-1", Proved::Normal),
+        (
+            "quillet-holdfast-110",
+            "2026-01-13-netloft-3",
+            Proved::BetterAtLeast,
+        ),
+    ] {
+        let found = proof(id, name);
+        assert_eq!(found.verdict, wanted, "{id} {name}: {found:#?}");
+    }
+}
+
+/// Three jobs of the book fitted pads too thick, and say so.
+#[test]
+fn pads_that_hold_the_die_off_are_found() {
+    for (id, name) in [
+        ("osk-tern-240", "2026-03-14-quayside-2"),
+        ("brinnow-rowlock", "2025-12-06-netloft-3"),
+        ("brinnow-hawser-mk2", "2026-01-31-quayside-2"),
+    ] {
+        let found = proof(id, name);
+        assert_eq!(
+            found.look[0].cause,
+            Cause::HeldOff,
+            "{id} {name}: {:#?}",
+            found.look
+        );
+        assert_eq!(
+            found.look[0].places[0], "memory",
+            "{id} {name}: {:#?}",
+            found.look
+        );
+    }
+}
+
+#[test]
+fn a_difference_inside_its_uncertainty_is_no_change() {
+    let found = proof("marlop-sanderling", "2026-03-04-lamp-house-1");
+    assert!(
+        found
+            .changes
+            .iter()
+            .all(|one| one.changed == heat::Changed::Same),
+        "{found:#?}"
+    );
+}
