@@ -89,7 +89,7 @@ fn alone_without_a_book_it_is_kind() {
 #[test]
 fn help_has_examples() {
     let all = stdout(&run(&["--help"]));
-    for command in ["compile", "find", "lint", "rules", "schema"] {
+    for command in ["compile", "find", "lint", "order", "rules", "schema"] {
         assert!(
             all.contains(&format!("\n  {command} ")),
             "`--help` lists {command}"
@@ -430,7 +430,10 @@ fn facts_are_json_with_what_follows_from_them() {
     assert_eq!(model, "Tern 240", "the record itself");
     let facts = &facts["facts"];
     assert_eq!(facts["trays"][1]["letter"], "B", "trays");
-    assert_eq!(facts["moves"][0]["act"], "plug", "moves in order");
+    assert_eq!(
+        facts["order"]["opening"][0]["act"], "plug",
+        "moves in order"
+    );
     assert_eq!(facts["zones"][0]["pieces"], 8, "pieces");
     assert_eq!(
         facts["zones"][0]["height_from"], "usual for its package",
@@ -506,13 +509,13 @@ fn schemas_are_written_once() {
     assert_eq!(status(&output), 0, "written");
     assert_eq!(
         stdout(&output).matches("new ").count(),
-        6,
+        7,
         "{}",
         stdout(&output)
     );
     std::fs::write(root.path().join("deep/er/job.schema.json"), "{}").expect("written");
     let again = stdout(&run_in(root.path(), &["schema", "--to", "deep/er"]));
-    assert_eq!(again.matches("unchanged ").count(), 5, "{again}");
+    assert_eq!(again.matches("unchanged ").count(), 6, "{again}");
     assert!(
         again.contains("updated   deep/er/job.schema.json"),
         "{again}"
@@ -585,6 +588,82 @@ fn compile_writes_a_site_and_says_which_file_to_open() {
     let refused = run(&["compile", "--out", folder.path().to_str().expect("UTF-8")]);
     assert_eq!(status(&refused), 2, "a folder that is somebody else's");
     assert!(letter.exists(), "and it is left alone");
+}
+
+#[test]
+fn order_prints_how_a_board_comes_apart_and_together() {
+    let output = run(&["order", "tern", "240"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    insta::assert_snapshot!("order", stdout(&output));
+}
+
+#[test]
+fn order_as_json_has_the_promised_keys() {
+    let output = run(&["order", "osk-tern-240", "--as", "json"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    let answer = &json_lines(&output)[0];
+    let keys = |value: &Value| -> Vec<String> {
+        let keys = value.as_object().expect("an object").keys();
+        keys.cloned().collect()
+    };
+    assert_eq!(
+        keys(answer),
+        [
+            "board",
+            "turn_overs",
+            "bit_changes",
+            "is_exact",
+            "opening",
+            "closing",
+            "stuck",
+            "cycles"
+        ],
+        "the answer"
+    );
+    assert_eq!(
+        keys(&answer["closing"][2]),
+        [
+            "act",
+            "text",
+            "short",
+            "ids",
+            "trays",
+            "bit",
+            "side_up",
+            "turn_over",
+            "tightening",
+            "notes"
+        ],
+        "a move"
+    );
+    assert_eq!(
+        keys(&answer["closing"][2]["tightening"]),
+        ["sequence", "passes", "how_tight"],
+        "a tightening"
+    );
+}
+
+/// A board that cannot come apart is told why, and the program ends with 1.
+#[test]
+fn order_says_why_there_is_none() {
+    let ring = "[[body]]\nid = \"lid\"\nkind = \"cover\"\nside = \"front\"\nover = [\"tray\"]\n\
+                [[body]]\nid = \"tray\"\nkind = \"bracket\"\nside = \"front\"\nover = [\"lid\"]\n";
+    let folder = book("", &[("demo", ring)]);
+    let output = run_in(folder.path(), &["order", "demo"]);
+    assert_eq!(status(&output), 1, "{}", stderr(&output));
+    let text = stdout(&output);
+    assert!(text.contains("no order takes off: lid, tray"), "{text}");
+    assert!(
+        text.contains("because `lid` lies over `tray`, `tray` lies over `lid`"),
+        "{text}"
+    );
+    let missing = run_in(folder.path(), &["order", "heron"]);
+    assert_eq!(status(&missing), 2, "no such board");
+    assert!(
+        stderr(&missing).contains("found no board"),
+        "{}",
+        stderr(&missing)
+    );
 }
 
 #[test]

@@ -115,24 +115,36 @@ impl Demo {
         (0..count).filter_map(one).collect()
     }
 
-    /// Returns the record with the thicknesses of two zones exchanged, once for each pair that differs.
-    fn exchanged(&self) -> Vec<Table> {
-        let zones = self.record.get("zone").and_then(Value::as_array);
-        let count = zones.map_or(0, Vec::len);
+    /// Returns the record with these values of two items of a list exchanged, once for each pair that
+    /// has them and differs.
+    fn exchanged(&self, list: &str, keys: &[&str]) -> Vec<Table> {
+        let items = self.record.get(list).and_then(Value::as_array);
+        let count = items.map_or(0, Vec::len);
         let pairs = (0..count).flat_map(|one| (one + 1..count).map(move |other| (one, other)));
         let swap = |(one, other): (usize, usize)| {
             let mut record = self.record.clone();
-            let zones = record.get_mut("zone")?.as_array_mut()?;
-            let pad = |zone: &Value| Some(zone.get("pad_mm")?.clone());
-            let (left, right) = (pad(&zones[one])?, pad(&zones[other])?);
+            let items = record.get_mut(list)?.as_array_mut()?;
+            let of = |item: &Value| -> Option<Vec<Value>> {
+                keys.iter().map(|key| item.get(key).cloned()).collect()
+            };
+            let (left, right) = (of(&items[one])?, of(&items[other])?);
             if left == right {
                 return None;
             }
-            zones[one].as_table_mut()?.insert("pad_mm".into(), right);
-            zones[other].as_table_mut()?.insert("pad_mm".into(), left);
+            for (index, values) in [(one, right), (other, left)] {
+                let item = items[index].as_table_mut()?;
+                for (key, value) in keys.iter().zip(values) {
+                    item.insert((*key).into(), value);
+                }
+            }
             Some(record)
         };
         pairs.filter_map(swap).collect()
+    }
+
+    /// Returns the record without one key of a list's items, once for each item that has it.
+    fn without(&self, list: &str, key: &str) -> Vec<Table> {
+        self.each(list, |item| item.remove(key).map(|_| ()))
     }
 }
 
@@ -179,7 +191,27 @@ const KINDS: &[Kind] = &[
     ("standoff forgotten", 95, 100, |it| {
         it.each("body", without_standoff)
     }),
-    ("two zones' pads exchanged", 95, 100, Demo::exchanged),
+    ("two zones' pads exchanged", 95, 100, |it| {
+        it.exchanged("zone", &["pad_mm"])
+    }),
+    ("hidden screws' cover forgotten", 75, 100, |it| {
+        it.without("fasteners", "under")
+    }),
+    ("two groups' screws exchanged", 50, 100, |it| {
+        it.exchanged("fasteners", &["thread", "length_mm", "drive"])
+    }),
+    ("two groups' holds exchanged", 80, 100, |it| {
+        it.exchanged("fasteners", &["holds"])
+    }),
+    ("cable tied to nothing", 95, 100, |it| {
+        it.without("connector", "ties")
+    }),
+    ("screw length doubled", 20, 100, |it| {
+        it.with("fasteners", "length_mm", |old| 2.0 * old)
+    }),
+    ("torque in newton centimetres", 95, 100, |it| {
+        it.with("fasteners", "torque_nm", |old| 100.0 * old)
+    }),
     ("harmless: another note", 0, 0, |it| {
         it.each("note", |note| {
             note.insert("text".into(), "Mind the cable.".into())

@@ -480,7 +480,7 @@ fn moves_are_those_of_a_careful_bench() {
         let board = book.board(id).expect("a demo board");
         let json = gapbook::guide::board_json(book, &lint(book, &Silent), board);
         let facts: serde_json::Value = serde_json::from_str(&json).expect("JSON");
-        let moves = &facts["facts"][if closing { "closing" } else { "moves" }];
+        let moves = &facts["facts"]["order"][if closing { "closing" } else { "opening" }];
         let words = |one: &serde_json::Value| {
             let trays = one["trays"].as_array().expect("a list");
             let trays: Vec<&str> = trays.iter().filter_map(|tray| tray.as_str()).collect();

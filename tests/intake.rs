@@ -330,6 +330,11 @@ fn a_slip_is_told_at_once_and_can_be_meant() {
     talk.answer("edge, mm", "2.01 1.98");
     talk.answer("imprint, mm", "2.4");
     talk.expect("thicker than the edge, 2.01 mm");
+    talk.answer("imprint, mm", "?");
+    talk.answer("imprint, mm", "keep");
+    talk.expect("`keep` is no number");
+    talk.answer("imprint, mm", "2.4");
+    talk.expect("`keep` if it really is so");
     talk.answer("imprint, mm", "keep");
     talk.answer("edge, mm", "skip");
     talk.answer("recorded", "skip");

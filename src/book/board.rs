@@ -7,9 +7,6 @@ use crate::units::{Flip, Rect};
 /// board's, and few enough that a rule may compare each with each.
 pub(super) const MOST_PLACES: usize = 2000;
 
-/// How far `part_of` is followed: no body is in more pieces, and a record may make a ring of it.
-const DEEPEST_PART_OF: usize = 8;
-
 /// One board with its jobs, its ids resolved.
 #[derive(Debug)]
 pub struct Board {
@@ -184,15 +181,30 @@ impl Board {
     }
 
     /// Returns the body that this one is one piece with, at last: it comes off with that one.
+    ///
+    /// Bodies that are parts of each other in a ring are one piece, named after the first of them.
     pub fn whole(&self, body: usize) -> usize {
-        let parent = |&index: &usize| {
-            let parent = self.record.body[index].part_of.as_deref()?;
-            self.body(parent).map(|(index, _)| index)
+        let parent = |body: usize| {
+            let named = self.record.body[body].part_of.as_deref()?;
+            self.body(named).map(|(index, _)| index)
         };
-        std::iter::successors(Some(body), parent)
-            .take(DEEPEST_PART_OF)
-            .last()
-            .unwrap_or(body)
+        let mut chain = vec![body];
+        let mut last = body;
+        while let Some(next) = parent(last) {
+            if let Some(met) = chain.iter().position(|&seen| seen == next) {
+                return chain[met..].iter().copied().min().unwrap_or(body);
+            }
+            chain.push(next);
+            last = next;
+        }
+        last
+    }
+
+    /// Returns a body and those that are one piece with it, itself first.
+    pub fn pieces(&self, whole: usize) -> Vec<usize> {
+        let others = (0..self.record.body.len()).filter(|&body| body != whole);
+        let own = others.filter(|&body| self.whole(body) == whole);
+        std::iter::once(whole).chain(own).collect()
     }
 
     /// Returns the groups of fasteners that hold this body, by position.

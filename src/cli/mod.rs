@@ -8,6 +8,7 @@ mod find;
 mod fit;
 mod intake;
 mod lint;
+mod order;
 mod output;
 mod progress;
 mod prove;
@@ -51,6 +52,7 @@ enum Command {
     Fit(fit::Options),
     Intake(intake::Options),
     Lint(lint::Options),
+    Order(order::Options),
     Prove(prove::Options),
     Rules(rules::Options),
     Schema(schema::Options),
@@ -122,6 +124,7 @@ impl Arguments {
             Some(Command::Fit(options)) => fit::run(&context, &options),
             Some(Command::Intake(options)) => intake::run(&context, &options),
             Some(Command::Lint(options)) => lint::run(&context, &options),
+            Some(Command::Order(options)) => order::run(&context, &options),
             Some(Command::Prove(options)) => prove::run(&context, &options),
             Some(Command::Rules(options)) => rules::run(&options),
             Some(Command::Schema(options)) => schema::run(&options),

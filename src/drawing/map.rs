@@ -8,7 +8,7 @@ use super::place::{Room, around};
 use super::svg::{Element, number};
 use super::view::View;
 use crate::book::Board;
-use crate::order::tray_letter;
+use crate::order::{screw_numbers, tray_letter};
 use crate::record::schema::Words as _;
 use crate::record::{BodyKind, From, PartKind, Side};
 use crate::units::{Point, Rect, nominal_mm};
@@ -249,18 +249,15 @@ impl Map<'_> {
 
     fn screws(&mut self) -> Element {
         let mut group = Element::new("g");
+        let numbers = screw_numbers(self.board);
         let screws: Vec<(String, Point, f64, bool)> = self
             .screw_groups()
             .flat_map(|(index, screws)| {
                 let letter = tray_letter(index);
                 let radius = head_radius(screws) * self.view.scale;
-                screws.at.iter().enumerate().map(move |(position, &point)| {
-                    (
-                        format!("{letter}{}", position + 1),
-                        point,
-                        radius,
-                        screws.sprung,
-                    )
+                let numbered = screws.at.iter().zip(&numbers[index]);
+                numbered.map(move |(&point, number)| {
+                    (format!("{letter}{number}"), point, radius, screws.sprung)
                 })
             })
             .map(|(tag, point, radius, sprung)| (tag, self.view.point(point), radius, sprung))
@@ -321,7 +318,7 @@ impl Map<'_> {
 
 /// Returns the radius of a screw's head, mm: its thread's nominal diameter, as ISO 7045 heads are
 /// twice that across; an M2's where the thread is not known (common practice).
-fn head_radius(screws: &crate::record::Fasteners) -> f64 {
+pub(super) fn head_radius(screws: &crate::record::Fasteners) -> f64 {
     let nominal_mm = screws.thread.as_deref().and_then(nominal_mm);
     nominal_mm.unwrap_or(2.0).clamp(1.0, 6.0)
 }

@@ -22,7 +22,7 @@ const LETTERS: f64 = 3.4;
 
 /// One sensor's row.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct StripRow {
     /// The sensor, in a word.
     pub name: &'static str,
     /// What healthy boards show, °C.
@@ -44,9 +44,9 @@ pub struct Span {
 
 impl Span {
     /// Returns the span that shows every value of some rows; nothing where there is none.
-    pub fn of(rows: &[Row]) -> Option<Self> {
+    pub fn of(rows: &[StripRow]) -> Option<Self> {
         let values = || {
-            let of_row = |row: &Row| {
+            let of_row = |row: &StripRow| {
                 let ends = row.range_c.into_iter().flatten();
                 let all: Vec<f64> = row
                     .healthy_c
@@ -74,12 +74,12 @@ impl Span {
 }
 
 /// Draws a strip; nothing where nothing is known.
-pub fn strip(rows: &[Row], title: &str) -> Option<Element> {
+pub fn strip(rows: &[StripRow], title: &str) -> Option<Element> {
     let span = Span::of(rows)?;
     let known = rows
         .iter()
         .filter(|row| row.limit_c.is_some() || !row.healthy_c.is_empty());
-    let rows: Vec<&Row> = known.collect();
+    let rows: Vec<&StripRow> = known.collect();
     #[expect(clippy::cast_precision_loss, reason = "three sensors")]
     let height = |count: usize| ROW * count as f64;
     let bottom = height(rows.len());
@@ -124,7 +124,7 @@ fn scale(span: Span, bottom: f64) -> Vec<Element> {
     elements
 }
 
-fn drawn(row: &Row, span: Span, top: f64) -> Element {
+fn drawn(row: &StripRow, span: Span, top: f64) -> Element {
     let (healthy, own) = (top + HEALTHY, top + OWN);
     let mut group = Element::new("g").with("data-sensor", row.name);
     group.push(word("name start", 1.0, healthy, row.name));
@@ -174,8 +174,8 @@ fn word(class: &'static str, x: f64, y: f64, text: &str) -> Element {
 mod tests {
     use super::*;
 
-    fn row() -> Row {
-        Row {
+    fn row() -> StripRow {
+        StripRow {
             name: "die",
             healthy_c: vec![70.0, 72.0],
             range_c: Some([68.0, 74.0]),
@@ -200,7 +200,7 @@ mod tests {
 
     #[test]
     fn nothing_known_draws_nothing() {
-        let bare = Row {
+        let bare = StripRow {
             healthy_c: Vec::new(),
             range_c: None,
             limit_c: None,

@@ -11,7 +11,7 @@ use crate::drawing::caliper;
 use crate::evidence::{Expected, LIMITS};
 use crate::order::peeling;
 use crate::record::schema::{Kind, Words as _, most, range};
-use crate::record::{InstrumentKind, Temperatures};
+use crate::record::{Fitted, InstrumentKind, Temperatures};
 
 /// Numbers of a job that the form asks for beside temperatures: their table in the schema, and their key.
 const NUMBERS: [(&str, &str); 5] = [
@@ -64,6 +64,8 @@ pub(super) struct Form<'a> {
     /// Least and greatest of each number, by key, as JSON.
     ranges: &'static str,
     most: Most,
+    /// How far a fitted pad lies from the record's to be another, mm.
+    another_mm: f64,
     materials: Vec<&'a str>,
     pastes: Vec<&'a str>,
     instruments: Vec<&'static str>,
@@ -98,6 +100,7 @@ impl<'a> Form<'a> {
             limits: json(&LIMITS),
             ranges: &RANGES,
             most: *MOST,
+            another_mm: Fitted::ANOTHER_MM,
             materials: book.stock.pads.iter().map(|pad| &*pad.id).collect(),
             pastes: book.stock.pastes.iter().map(|paste| &*paste.id).collect(),
             instruments: instruments.map(|kind| kind.word()).collect(),

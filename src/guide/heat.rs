@@ -5,7 +5,7 @@ use minijinja::value::Value;
 use serde::Serialize;
 
 use super::facts::HeatFacts;
-use crate::drawing::{Row, number, strip};
+use crate::drawing::{StripRow, number, strip};
 use crate::heat::{self, Cause, fahrenheit};
 use crate::record::schema::Words as _;
 
@@ -42,13 +42,13 @@ pub(super) const PRACTICE: Practice = Practice {
 
 /// Draws the strip of a board; nothing where neither limits nor healthy jobs are known.
 pub(super) fn drawn(facts: &HeatFacts) -> Option<Value> {
-    let row = |sensor: &super::facts::SensorFacts| Row {
+    let row = |sensor: &super::facts::SensorFacts| StripRow {
         name: sensor.sensor.word(),
         healthy_c: sensor.points_c.clone(),
         range_c: sensor.healthy_c,
         limit_c: sensor.limit_c,
     };
-    let rows: Vec<Row> = facts.sensors.iter().map(row).collect();
+    let rows: Vec<StripRow> = facts.sensors.iter().map(row).collect();
     let load = facts
         .heat_w
         .map_or_else(String::new, |heat_w| format!(" and {} W", number(heat_w)));

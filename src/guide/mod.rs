@@ -13,6 +13,7 @@ mod plots;
 mod rules;
 mod sheet;
 mod site;
+mod small;
 mod templates;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,7 +25,8 @@ use serde::Serialize;
 pub use bundle::{BoardBundle, IndexBundle, IndexEntry};
 pub use facts::{
     Act, BoardFacts, BodyFacts, ConnectorFacts, CuttingFacts, FindingFacts, HeatFacts, HeightFrom,
-    JobFacts, Move, NoteFacts, PartFacts, PhotoFacts, SensorFacts, TrayFacts, WrongPad, ZoneFacts,
+    JobFacts, Move, NoteFacts, OrderFacts, PartFacts, PhotoFacts, SensorFacts, Tightening,
+    TrayFacts, WrongPad, ZoneFacts,
 };
 pub use site::{MANIFEST, Tally};
 

@@ -10,13 +10,14 @@ use super::fit::FitView;
 use super::form::Form;
 use super::heat::{self, PRACTICE, Practice};
 use super::plots::{Plots, plots};
+use super::small;
 use super::templates::Templates;
 use crate::Failure;
 use crate::book::{Board, Book};
 use crate::cutting::{CutLayout, CutStock};
-use crate::drawing::{self, Cut, Element, Layers, View, map, number, swatch};
+use crate::drawing::{self, Cut, Element, Layers, View, fifty_mm, map, number, swatch};
 use crate::record::schema::Words as _;
-use crate::record::{NoteKind, Phase, Side};
+use crate::record::{From, NoteKind, Phase, Side};
 use crate::stack::Fit;
 
 /// One sheet of a board's drawing set.
@@ -116,6 +117,24 @@ struct Signal {
     html: Value,
 }
 
+/// A page of the screw sheet.
+#[derive(Debug, Serialize)]
+struct ScrewSheet {
+    side: Side,
+    number: usize,
+    count: usize,
+    svg: Value,
+}
+
+#[derive(Serialize)]
+struct ScrewContext<'a> {
+    book: &'a BookFacts,
+    root: &'static str,
+    board: Value,
+    fifty_mm: Value,
+    screw_sheets: &'a [ScrewSheet],
+}
+
 #[derive(Serialize)]
 struct Context<'a> {
     book: &'a BookFacts,
@@ -137,6 +156,9 @@ struct Context<'a> {
     strip: &'a Option<Value>,
     practice: &'static Practice,
     causes: Vec<heat::CauseFacts>,
+    ground: Value,
+    small: Vec<Value>,
+    screw_sheet: bool,
     doubtful: bool,
     form: Value,
     board: Value,
@@ -153,8 +175,11 @@ pub(super) fn render(
     let (cut, view) = FitView::of(fit, &facts.fit);
     let (figures, mut files) = figures(fit.board, cut.as_ref());
     let form = Value::from(minijinja::value::Serde(Form::of(book, fit.board)));
+    let board = fit.board;
+    let screw_sheets = screw_sheets(board);
+    let ground = small::ground(board);
     // Turned into template values once: every sheet shows the same facts.
-    let board = Value::from(minijinja::value::Serde(facts));
+    let told = Value::from(minijinja::value::Serde(facts));
     let (swatches, plots, signals) = (swatches(facts), plots(facts), signals(facts));
     let cuttings = cuttings(facts);
     let strip = heat::drawn(&facts.heat);
@@ -182,14 +207,52 @@ pub(super) fn render(
             strip: &strip,
             practice: &PRACTICE,
             causes: heat::causes(),
-            doubtful: facts.is_doubtful(),
             form: form.clone(),
-            board: board.clone(),
+            ground: ground.clone(),
+            small: small::beside_moves(board, facts, sheet.phase),
+            screw_sheet: !screw_sheets.is_empty(),
+            doubtful: facts.is_doubtful(),
+            board: told.clone(),
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
         files.push((format!("{}.html", sheet.stem), page));
     }
+    if !screw_sheets.is_empty() {
+        let context = ScrewContext {
+            book: about,
+            root: "../../",
+            board: told,
+            fifty_mm: Value::from_safe_string(fifty_mm().serialise()),
+            screw_sheets: &screw_sheets,
+        };
+        let page = templates.render("sheets/screws.html", context)?;
+        files.push(("screws.html".to_owned(), page));
+    }
     Ok(files)
+}
+
+/// Draws the screws of each side at their own size.
+fn screw_sheets(board: &Board) -> Vec<ScrewSheet> {
+    let of_side = |side: Side| {
+        let pages = drawing::screw_sheets(board, side);
+        let count = pages.len();
+        let sheet = move |(index, svg): (usize, Element)| ScrewSheet {
+            side,
+            number: index + 1,
+            count,
+            svg: Value::from_safe_string(svg.serialise()),
+        };
+        pages.into_iter().enumerate().map(sheet)
+    };
+    let has_screws = |side: Side| {
+        let mut groups = board.record.fasteners.iter();
+        groups.any(|group| match group.from {
+            From::Back => side == Side::Back,
+            From::Front | From::Edge => side == Side::Front,
+        })
+    };
+    let sides = Side::ALL.iter().copied().filter(|&side| has_screws(side));
+    sides.flat_map(of_side).collect()
 }
 
 /// Returns what is grave about opening a board, the gravest first, and among equals what the record

@@ -25,6 +25,7 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "assets/heat.js",
     "assets/measure.js",
     "assets/style.css",
+    "assets/ticks.js",
     "index.html",
     "key.html",
     "layout.html",
@@ -44,6 +45,7 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "sheets/open.html",
     "sheets/provenance.html",
     "sheets/prove.html",
+    "sheets/screws.html",
 ];
 
 /// Largest template that is read, bytes.

@@ -14,6 +14,7 @@ mod rule;
 mod rules;
 mod stackup;
 mod unit;
+mod waiting;
 mod wording;
 
 pub use driver::{Lint, lint};

@@ -144,6 +144,17 @@ words! {
     }
 }
 
+impl Side {
+    /// Returns the other side.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::Front => Self::Back,
+            Self::Back => Self::Front,
+        }
+    }
+}
+
 words! {
     /// What kind of body it is.
     pub enum BodyKind {
@@ -444,6 +455,13 @@ pub struct Fasteners {
     /// What the thread engages.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub engages: Option<Engages>,
+    /// Strength class: of steel (ISO 898-1), such as "8.8", or of stainless steel (ISO 3506-1), such as
+    /// "A2-70".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(regex(
+        pattern = r"^(4\.6|4\.8|5\.6|5\.8|6\.8|8\.8|9\.8|10\.9|12\.9|A2-50|A2-70|A4-80)$"
+    ))]
+    pub class: Option<String>,
     /// The maker's tightening torque, N·m.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.01, max = 10.0))]

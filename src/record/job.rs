@@ -6,6 +6,7 @@ use std::str::FromStr;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::Zone;
 use super::schema::{Words, words};
 
 /// One opening of one board by one bench, and what it measured.
@@ -211,6 +212,20 @@ pub struct Fitted {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(length(min = 1, max = 300))]
     pub why: Option<String>,
+}
+
+impl Fitted {
+    /// How far its thickness lies from another's to be another, mm: less is a rounding, since pads are sold
+    /// in steps of a quarter of a millimetre (common practice).
+    pub const ANOTHER_MM: f64 = 0.05;
+
+    /// Tells whether it is another pad than a zone's record has: of another thickness, or another material
+    /// where both are known.
+    pub fn is_another_than(&self, zone: &Zone) -> bool {
+        let apart = |pad_mm: f64| (pad_mm - self.pad_mm).abs() >= Self::ANOTHER_MM;
+        let materials = zone.pad.as_ref().zip(self.pad.as_ref());
+        zone.pad_mm.is_some_and(apart) || materials.is_some_and(|(recorded, pad)| recorded != pad)
+    }
 }
 
 /// A calendar day, written as TOML writes one: 2026-03-14.

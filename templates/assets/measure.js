@@ -58,7 +58,9 @@
     if (!range) return "";
     const [least, greatest] = range;
     const wrong = numbers(field.value).find((value) => !(least <= value && value <= greatest));
-    if (wrong === undefined) return "";
+    if (wrong === undefined) {
+      return numbers(field.value).length < 2 || field.name.startsWith("reading.") ? "" : "give one number";
+    }
     return Number.isNaN(wrong) ? `“${field.value}” is no number`
       : `${wrong} is not between ${least} and ${greatest}: look for the decimal point and the unit`;
   };
@@ -82,9 +84,16 @@
     const only = JSON.parse(group.dataset.only);
     return !only.length || !revision || only.includes(revision);
   };
+  /* Whether a fitted pad is another than the record's: then the record of the job says why. */
+  const isAnother = ({ dataset: { zone, padMm, pad } }) => {
+    const [[thickness], [material]] = [readings(`fitted.${zone}.pad_mm`), values(`fitted.${zone}.pad`)];
+    return thickness !== undefined
+      && ((padMm && Math.abs(thickness - padMm) >= form.dataset.another) || Boolean(pad && material && material !== pad));
+  };
   const show = () => {
     for (const group of groups) {
       group.hidden = !applies(group);
+      group.querySelector(".why").hidden = !isAnother(group);
       judge(group);
     }
   };
@@ -120,8 +129,9 @@
     ...floats(`${when}.`, Object.keys(ranges).filter((key) => form.elements[`${when}.${key}`])),
     ...answers(`${when}.`, ["throttling", "crashing"]),
   ]);
-  const ofZones = (head, keysOf) => groups.filter(applies).map(({ dataset: { zone } }) => {
-    const keys = keysOf(zone);
+  const ofZones = (head, keysOf) => groups.filter(applies).map((group) => {
+    const { zone } = group.dataset;
+    const keys = keysOf(zone, group);
     return table(head, [line("zone", text(zone)), ...keys], keys.slice(0, 2));
   });
   const record = () => [
@@ -132,7 +142,10 @@
     table("[instrument]", [...texts("instrument.", ["kind"]), ...floats("instrument.", ["resolution_mm", "max_error_mm"])]),
     temperatures("before"),
     ...ofZones("[[reading]]", (zone) => ["edge_mm", "imprint_mm"].map((key) => list(`reading.${zone}.`, key))),
-    ...ofZones("[[fitted]]", (zone) => [...floats(`fitted.${zone}.`, ["pad_mm"]), ...texts(`fitted.${zone}.`, ["pad"])]),
+    ...ofZones("[[fitted]]", (zone, group) => [
+      ...floats(`fitted.${zone}.`, ["pad_mm"]),
+      ...texts(`fitted.${zone}.`, isAnother(group) ? ["pad", "why"] : ["pad"]),
+    ]),
     temperatures("after"),
   ].join("");
 
@@ -148,6 +161,8 @@
         && "Say what you measured with, or leave out its step and error.",
       ...groups.filter(applies).filter(({ dataset: { zone } }) => values(`fitted.${zone}.pad`)[0] && !readings(`fitted.${zone}.pad_mm`).length)
         .map(({ dataset: { zone } }) => `${zone}: a material was fitted, but no thickness is given.`),
+      ...groups.filter(applies).filter((group) => isAnother(group) && !values(`fitted.${group.dataset.zone}.why`)[0])
+        .map(({ dataset: { zone } }) => `${zone}: say why another pad was fitted than the record has.`),
       ...groups.flatMap(({ dataset: { zone } }) => ["edge_mm", "imprint_mm"].map((key) => `reading.${zone}.${key}`))
         .filter((name) => readings(name).length > form.dataset.most)
         .map((name) => `${name}: a record holds at most ${form.dataset.most} readings of a place.`),

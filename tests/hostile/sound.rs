@@ -30,7 +30,6 @@ side = "front"
 seats = { on = "standoffs", height_mm = 3.0, tolerance_mm = 0.1 }
 mass_g = 300.0
 thickness_mm = 5.0
-over = ["label"]
 at = [[5.0, 5.0, 80.0, 50.0]]
 only = ["A"]
 [[body]]
@@ -44,6 +43,7 @@ id = "label"
 name = "label"
 kind = "label"
 side = "front"
+over = ["cooler"]
 [[part]]
 id = "mem"
 name = "memory"
@@ -83,6 +83,7 @@ captive = true
 clamp_n = 40.0
 bottoms_mm = 1.2
 engages = "brass"
+class = "8.8"
 torque_nm = 0.4
 only = ["A"]
 [[connector]]

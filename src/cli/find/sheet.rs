@@ -2,12 +2,14 @@ use std::collections::BTreeMap;
 use std::io::{self, Write};
 
 use gapbook::book::{Board, Book};
-use gapbook::order::{Move, bodies, opening, tray_letter};
+use gapbook::guide::OrderFacts;
+use gapbook::order::tray_letter;
 use gapbook::record::schema::Words as _;
 use gapbook::record::{Fasteners, NoteKind, Phase, Removal, Side, Zone};
 use gapbook::units::Rect;
 
 use super::map::Map;
+use crate::cli::order;
 use crate::cli::output::{BOLD, ERROR, WARNING};
 use crate::cli::text::{Table, line, markdown};
 
@@ -232,50 +234,15 @@ fn screw_size(group: &Fasteners) -> String {
     }
 }
 
-/// Prints in which order bodies come off, and what to undo before each.
+/// Prints the moves that open the board.
 fn order(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
     title(out, "Order")?;
-    if board.record.body.is_empty() {
-        return writeln!(out, "  {UNKNOWN}");
+    let facts = OrderFacts::of(board);
+    if !facts.opening.is_empty() {
+        writeln!(out, "  {}", order::how_good(&facts))?;
     }
-    let names = |ids: &[usize]| -> Vec<String> {
-        ids.iter()
-            .map(|&body| line(&board.name(&board.record.body[body].id)))
-            .collect()
-    };
-    let mut rows = Table::new(&["", "comes off", "undo first", "unplug first"]);
-    let (mut trays, mut plugs, mut number) = (Vec::new(), Vec::new(), 0);
-    for one in opening(board) {
-        match one {
-            Move::TakeOut(groups) => trays.extend(groups.into_iter().map(tray_letter)),
-            Move::Unplug(plug) => plugs.push(line(&board.name(&board.record.connector[plug].id))),
-            Move::Lift(step) => {
-                number += 1;
-                let comes_off = match &names(&step)[..] {
-                    [whole, pieces @ ..] if !pieces.is_empty() => {
-                        format!("{whole} with {}", pieces.join(", "))
-                    }
-                    whole => whole.concat(),
-                };
-                let (undo, unplug) = (trays.join(", "), plugs.join(", "));
-                rows.row(vec![number.to_string(), comes_off, undo, unplug]);
-                (trays, plugs) = (Vec::new(), Vec::new());
-            }
-            Move::Swing(_) | Move::Peel(_) => {}
-        }
-    }
-    if number > 0 {
-        table(out, rows, width)?;
-    }
-    let stuck = bodies(board).stuck;
-    if !stuck.is_empty() {
-        let stuck = names(&stuck).join(", ");
-        writeln!(
-            out,
-            "  not to be told from the record, each waits for another: {stuck}"
-        )?;
-    }
-    Ok(())
+    order::moves(out, board, &facts.opening, width)?;
+    order::stuck(out, &facts, width)
 }
 
 fn connectors(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {

@@ -37,6 +37,8 @@ pub(super) fn run(
     })?;
     let mut draft = begin(subject, options, today)?;
     let mut heading = None;
+    // An answer that looked like a slip, until it is meant or another is given.
+    let mut doubted: Option<String> = None;
     loop {
         let asked = questions(subject, draft.answers());
         let Some(question) = asked.iter().find(|one| !is_answered(one, draft.answers())) else {
@@ -50,26 +52,33 @@ pub(super) fn run(
             say(|out| writeln!(out))?;
             return Err(stopped(subject, &draft));
         };
-        match &*typed {
-            "?" => say(|out| paragraph(out, &question.wanted.how()))?,
-            "back" => {
+        match (&*typed, doubted.take()) {
+            ("?", _) => say(|out| paragraph(out, &question.wanted.how()))?,
+            ("back", _) => {
                 if !draft.undo()? {
                     say(|out| writeln!(out, "  This is the first question."))?;
                 }
                 heading = None;
             }
-            "skip" => {
+            ("skip", _) => {
                 for one in asked.iter().filter(|one| one.group == question.group) {
                     if !is_answered(one, draft.answers()) {
                         draft.put(&one.key, "")?;
                     }
                 }
             }
-            typed => {
-                if let Some(typed) = settled(question, typed, &draft)? {
-                    draft.put(&question.key, &typed)?;
+            ("keep", Some(meant)) => draft.put(&question.key, &meant)?,
+            _ => match judge(question, &typed, draft.answers()) {
+                Judged::Fine => draft.put(&question.key, &typed)?,
+                Judged::Refused(why) => {
+                    let how = format!("Type it again: {}.", question.wanted.how());
+                    warn(&[why], &how)?;
                 }
-            }
+                Judged::Doubtful(why) => {
+                    warn(&why, "Type it again, or `keep` if it really is so.")?;
+                    doubted = Some(typed);
+                }
+            },
         }
     }
 }
@@ -125,29 +134,24 @@ fn is_answered(question: &Question, answers: &Table) -> bool {
     typed.is_some_and(|typed| typed.is_empty() || question.wanted.read(typed).is_ok())
 }
 
-/// Returns an answer that can be kept: one that is read, and where it looks like a slip, meant so.
-fn settled(question: &Question, typed: &str, draft: &Draft) -> Result<Option<String>, Failure> {
+/// What is thought of an answer.
+enum Judged {
+    Fine,
+    /// It cannot be kept, and why.
+    Refused(String),
+    /// It looks like a slip, and why.
+    Doubtful(Vec<String>),
+}
+
+fn judge(question: &Question, typed: &str, answers: &Table) -> Judged {
     if typed.is_empty() {
-        return Ok(Some(String::new()));
+        return Judged::Fine;
     }
-    let value = match question.wanted.read(typed) {
-        Ok(value) => value,
-        Err(why) => {
-            let how = format!("Type it again: {}.", question.wanted.how());
-            return warn(&[why], &how).map(|()| None);
-        }
-    };
-    let doubts = question
-        .wanted
-        .doubts(&value, &edges(question, draft.answers()));
-    if doubts.is_empty() {
-        return Ok(Some(typed.to_owned()));
-    }
-    warn(&doubts, "Type it again, or `keep` if it really is so.")?;
-    match ask(&question.prompt)?.as_deref() {
-        Some("keep") => Ok(Some(typed.to_owned())),
-        None | Some("") => Ok(None),
-        Some(again) => settled(question, again, draft),
+    let doubts = |value| question.wanted.doubts(&value, &edges(question, answers));
+    match question.wanted.read(typed).map(doubts) {
+        Err(why) => Judged::Refused(why),
+        Ok(doubts) if doubts.is_empty() => Judged::Fine,
+        Ok(doubts) => Judged::Doubtful(doubts),
     }
 }
 

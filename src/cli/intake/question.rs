@@ -4,14 +4,11 @@ use gapbook::book::Board;
 use gapbook::evidence::{Expected, Quantity};
 use gapbook::order::peeling;
 use gapbook::record::schema::{Kind, Words as _, most, range};
-use gapbook::record::{InstrumentKind, Temperatures};
+use gapbook::record::{Fitted, InstrumentKind, Temperatures};
 use toml::{Table, Value};
 
 use super::Subject;
 use super::answer::Wanted;
-
-/// How far a fitted pad lies from the record's to be another, mm: less is a rounding.
-const ANOTHER_MM: f64 = 0.05;
 
 /// Questions that belong together: they have one heading, and are left out together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,6 +84,17 @@ fn ask(
         group,
         wanted,
     }
+}
+
+/// Returns the pad that an answer says was fitted.
+fn fitted(zone: &str, answer: &Value) -> Option<Fitted> {
+    let pad = answer.get("pad").and_then(Value::as_str);
+    Some(Fitted {
+        zone: zone.to_owned(),
+        pad_mm: answer.get("pad_mm")?.as_float()?,
+        pad: pad.map(str::to_owned),
+        why: None,
+    })
 }
 
 /// What questions are made from.
@@ -234,11 +242,9 @@ impl Plan<'_> {
         };
         let typed = self.answer(&format!("fitted.{id}.pad"));
         let answer = typed.and_then(|typed| pad.read(typed).ok());
-        let fitted_mm = answer.and_then(|answer| answer.get("pad_mm")?.as_float());
-        let differs = written
-            .pad_mm
-            .zip(fitted_mm)
-            .is_some_and(|(recorded, fitted)| (recorded - fitted).abs() > ANOTHER_MM);
+        let differs = answer
+            .and_then(|answer| fitted(id, &answer))
+            .is_some_and(|fitted| fitted.is_another_than(written));
         let why = differs.then(|| {
             let wanted = Wanted::Text(self.most(Some("Fitted"), "why"));
             let prompt = "why another than the record's";

@@ -87,7 +87,7 @@ fn cables(board: &Board) -> Vec<String> {
 }
 
 fn stuck(board: &Board) -> Vec<String> {
-    let stuck = order::bodies(board).stuck;
+    let stuck = order::opening(board).stuck;
     let name = |&body: &usize| board.name(&board.record.body[body].id);
     let names: Vec<String> = stuck.iter().map(name).collect();
     if names.is_empty() {

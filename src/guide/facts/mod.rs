@@ -10,8 +10,10 @@ mod heat;
 mod job;
 mod moves;
 mod note;
+mod order;
 mod screws;
 mod thing;
+mod tightening;
 mod zone;
 
 use schemars::JsonSchema;
@@ -23,8 +25,10 @@ pub use heat::{HeatFacts, SensorFacts};
 pub use job::JobFacts;
 pub use moves::{Act, Move};
 pub use note::{FindingFacts, NoteFacts, PhotoFacts};
+pub use order::OrderFacts;
 pub use screws::{ConnectorFacts, TrayFacts};
 pub use thing::{BodyFacts, PartFacts};
+pub use tightening::Tightening;
 pub use zone::{HeightFrom, ZoneFacts};
 
 use crate::book::{Board, Book, Job};
@@ -88,10 +92,8 @@ pub struct BoardFacts {
     pub trays: Vec<TrayFacts>,
     /// Its connectors.
     pub connectors: Vec<ConnectorFacts>,
-    /// The moves that open it, in order.
-    pub moves: Vec<Move>,
-    /// The moves that close it: the same, reversed.
-    pub closing: Vec<Move>,
+    /// In what order it is opened and closed.
+    pub order: OrderFacts,
     /// How its pads are cut from new sheets, for each revision whose pads differ.
     pub cutting: Vec<CuttingFacts>,
     /// Its jobs, oldest first.
@@ -114,7 +116,9 @@ impl BoardFacts {
         let stack_up = fit::facts(book, fit);
         let head = &board.record.board;
         let zones = zone::facts(book, board, jobs);
-        let (moves, closing) = moves::both_ways(board);
+        let mut notes = note::notes(board);
+        let mut order = OrderFacts::of(board);
+        order::tell_notes(&mut order, &mut notes);
         let grades = || zones.iter().map(|zone| zone.evidence.conclusion.grade);
         let benches: std::collections::BTreeSet<&str> =
             jobs.iter().map(|job| &*job.record.bench).collect();
@@ -148,8 +152,7 @@ impl BoardFacts {
             fit_varies: board.varies(),
             trays: screws::trays(board),
             connectors: screws::connectors(board),
-            moves,
-            closing,
+            order,
             zones,
             cutting: cutting::plans(book, board),
             jobs: jobs
@@ -157,7 +160,7 @@ impl BoardFacts {
                 .map(|job| job::facts(book, board, job))
                 .collect(),
             heat: heat::facts(board),
-            notes: note::notes(board),
+            notes,
             photos: note::photos(board),
             findings: note::findings(findings),
         }

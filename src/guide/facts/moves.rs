@@ -4,10 +4,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::screws::how_to_unplug;
+use super::tightening::{self, Tightening};
 use crate::book::Board;
-use crate::order::{self, tray_letter};
+use crate::order::{self, Opening, Step, tray_letter};
 use crate::record::schema::{Words, words};
-use crate::record::{Body, BodyKind, FastenerKind, Fasteners, Seat};
+use crate::record::{Body, BodyKind, FastenerKind, Fasteners, Removal, Seat, Side};
 
 /// One move of opening or closing a board.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -22,6 +23,16 @@ pub struct Move {
     pub ids: Vec<String>,
     /// The trays that screws go into, or come from.
     pub trays: Vec<String>,
+    /// The bit it needs, where one is recorded.
+    pub bit: Option<String>,
+    /// The side of the board that is up; none as long as it does not matter.
+    pub side_up: Option<Side>,
+    /// Whether the board is turned over before it.
+    pub turn_over: bool,
+    /// How its screws are tightened, where it drives screws in.
+    pub tightening: Option<Tightening>,
+    /// The notes told with it, by their positions among the board's.
+    pub notes: Vec<usize>,
 }
 
 words! {
@@ -44,117 +55,147 @@ words! {
 /// bare graphics board (common practice).
 const HEAVY_G: f64 = 400.0;
 
-/// Returns the moves that open a board, and those that close it.
-pub(super) fn both_ways(board: &Board) -> (Vec<Move>, Vec<Move>) {
-    let moves = order::opening(board);
-    let opening = moves.iter().map(|one| opened(board, one, &moves)).collect();
-    let closing = moves
-        .iter()
-        .rev()
-        .map(|one| closed(board, one, &moves))
-        .collect();
-    (opening, closing)
+/// Returns a move of opening as it is made in closing: the board is put onto a heavy body, which lies on the
+/// bench, with its other side up.
+pub(super) fn reversed(board: &Board, step: &Step) -> Step {
+    let whole = match &step.one {
+        order::Move::Swing(bodies) | order::Move::Lift(bodies) => Some(bodies[0]),
+        order::Move::Unplug(plug) => order::graph::swung_by(board, *plug),
+        order::Move::TakeOut(_) | order::Move::Peel(_) => None,
+    };
+    let body = whole.map(|body| &board.record.body[body]);
+    let up = match body.filter(|body| is_heavy(body)) {
+        Some(body) => Some(body.side.other()),
+        None => step.up,
+    };
+    Step {
+        one: step.one.clone(),
+        up,
+    }
 }
 
-fn opened(board: &Board, one: &order::Move, all: &[order::Move]) -> Move {
-    match one {
+/// Says what to do in a move of opening.
+pub(super) fn opened(board: &Board, step: &Step, all: &Opening) -> Move {
+    let one = &step.one;
+    let (text, short) = match one {
         order::Move::Unplug(plug) => {
             let (name, latch) = connector(board, *plug);
             let how = how_to_unplug(latch);
-            worded(
-                board,
-                one,
-                format!("Unplug {name}: {how}."),
-                format!("unplug {name}"),
-            )
+            (format!("Unplug {name}: {how}."), format!("unplug {name}"))
         }
-        order::Move::TakeOut(groups) => take_out(board, one, groups),
-        order::Move::Swing(step) => {
-            let name = body_name(board, step);
-            let far = slack(board, step).map_or_else(
-                || "only as far as its cables go: their slack is not known".to_owned(),
-                |slack| format!("no further than {slack} mm: its cables hold"),
-            );
-            let free = if is_pasted(&board.record.body[step[0]]) {
-                format!("Twist the {name} a few degrees until the paste lets go, then open it")
-            } else {
-                format!("Free the {name} and open it")
-            };
-            let short = slack(board, step).map_or_else(
-                || format!("{name}: open like a book, slack not known"),
-                |slack| format!("{name}: open like a book to {slack} mm"),
-            );
-            worded(board, one, format!("{free} like a book, {far}."), short)
-        }
-        order::Move::Lift(step) => {
-            let is_swung = all
-                .iter()
-                .any(|other| matches!(other, order::Move::Swing(swung) if swung == step));
-            let name = body_name(board, step);
-            let text = format!(
-                "{}{}",
-                lift(board, step, is_swung),
-                along(board, step, "comes")
-            );
-            worded(board, one, text, format!("lift {name}"))
+        order::Move::TakeOut(groups) => take_out(board, groups, step, all),
+        order::Move::Swing(bodies) => swing(board, bodies),
+        order::Move::Lift(bodies) => {
+            let lift = lift(board, bodies, is_swung(bodies, all));
+            let text = format!("{lift}{}", along(board, bodies, "comes"));
+            (text, format!("lift {}", body_name(board, bodies)))
         }
         order::Move::Peel(zones) => {
             let names = zone_names(board, zones);
-            let text = format!("Before any pad is moved, measure it: {names}.");
-            worded(board, one, text, format!("measure {names}"))
+            let text = format!(
+                "Before any pad is moved, measure it: {names}.{}",
+                sticky(board, zones)
+            );
+            (text, format!("measure {names}"))
         }
-    }
+    };
+    worded(board, step, text, short)
 }
 
-fn closed(board: &Board, one: &order::Move, all: &[order::Move]) -> Move {
-    match one {
+/// Says what to do in a move of closing.
+pub(super) fn closed(board: &Board, step: &Step, all: &Opening) -> Move {
+    let (text, short) = match &step.one {
         order::Move::Unplug(plug) => {
             let (name, _) = connector(board, *plug);
-            let text =
-                format!("Plug {name} in until it seats; lay its cable clear of fans and screws.");
-            worded(board, one, text, format!("plug {name} in"))
+            (
+                format!("Plug {name} in until it seats; lay its cable clear of fans and screws."),
+                format!("plug {name} in"),
+            )
         }
-        order::Move::TakeOut(groups) => put_in(board, one, groups),
-        order::Move::Swing(step) => {
-            let name = body_name(board, step);
-            let meet = if is_pasted(&board.record.body[step[0]]) {
-                " The die meets it flat, not edge first."
-            } else {
-                ""
-            };
-            let text =
-                format!("Close the {name} and the board like a book, level at the end.{meet}");
-            worded(board, one, text, format!("close {name}"))
-        }
-        order::Move::Lift(step) => {
-            let is_swung = all
-                .iter()
-                .any(|other| matches!(other, order::Move::Swing(swung) if swung == step));
-            let name = body_name(board, step);
-            let text = format!(
-                "{}{}",
-                put_on(board, step, is_swung),
-                along(board, step, "goes")
-            );
-            worded(board, one, text, format!("put {name} on"))
+        order::Move::TakeOut(groups) => put_in(board, groups),
+        order::Move::Swing(bodies) => close_up(board, bodies),
+        order::Move::Lift(bodies) => {
+            let put_on = put_on(board, bodies, is_swung(bodies, all));
+            let text = format!("{put_on}{}", along(board, bodies, "goes"));
+            (text, format!("put {} on", body_name(board, bodies)))
         }
         order::Move::Peel(zones) => {
             let names = zone_names(board, zones);
-            let text = format!("Lay the pads, both films off, each covering its part: {names}.");
-            worded(board, one, text, format!("lay {names}"))
+            (
+                format!("Lay the pads, both films off, each covering its part: {names}."),
+                format!("lay {names}"),
+            )
         }
+    };
+    let mut told = worded(board, step, text, short);
+    if let order::Move::TakeOut(groups) = &step.one {
+        told.tightening = tightening::of(board, groups);
     }
+    told
+}
+
+/// Tells whether a body is opened like a book before it is lifted.
+fn is_swung(bodies: &[usize], all: &Opening) -> bool {
+    let mut moves = all.steps.iter().map(|step| &step.one);
+    moves.any(|other| matches!(other, order::Move::Swing(swung) if swung == bodies))
+}
+
+fn swing(board: &Board, bodies: &[usize]) -> (String, String) {
+    let name = body_name(board, bodies);
+    let slack = slack(board, bodies);
+    let far = slack.map_or_else(
+        || "only as far as its cables go: their slack is not known".to_owned(),
+        |slack| format!("no further than {slack} mm: its cables hold"),
+    );
+    let free = if is_pasted(&board.record.body[bodies[0]]) {
+        format!("Twist the {name} a few degrees until the paste lets go, then open it")
+    } else {
+        format!("Free the {name} and open it")
+    };
+    let short = slack.map_or_else(
+        || format!("{name}: open like a book, slack not known"),
+        |slack| format!("{name}: open like a book to {slack} mm"),
+    );
+    (format!("{free} like a book, {far}."), short)
+}
+
+fn close_up(board: &Board, bodies: &[usize]) -> (String, String) {
+    let name = body_name(board, bodies);
+    let meet = if is_pasted(&board.record.body[bodies[0]]) {
+        " The die meets it flat, not edge first."
+    } else {
+        ""
+    };
+    let plugs = 0..board.record.connector.len();
+    let plugs = plugs.filter(|&plug| order::graph::swung_by(board, plug) == Some(bodies[0]));
+    let plugs: Vec<String> = plugs.map(|plug| connector(board, plug).0).collect();
+    let text = format!(
+        "Look once more: {} in, no cable between. Then close the {name} and the board like a book, level \
+         at the end.{meet}",
+        plugs.join(" and ")
+    );
+    (text, format!("close {name}"))
+}
+
+/// Says which of the pads stick, and with what they come off.
+fn sticky(board: &Board, zones: &[usize]) -> String {
+    let sticks = |zone: &&usize| board.record.zone[**zone].removal == Some(Removal::Scrape);
+    let stuck: Vec<usize> = zones.iter().filter(sticks).copied().collect();
+    if stuck.is_empty() {
+        return String::new();
+    }
+    let names = zone_names(board, &stuck);
+    format!(" These stick: a flexible plastic scraper, flat, never metal ({names}).")
 }
 
 /// Puts a move's words, ids, trays and revisions together.
-fn worded(board: &Board, one: &order::Move, text: String, short: String) -> Move {
+fn worded(board: &Board, step: &Step, text: String, short: String) -> Move {
     let record = &board.record;
-    let ids_of_bodies = |step: &[usize]| {
-        step.iter()
-            .map(|&body| record.body[body].id.clone())
-            .collect()
+    let ids_of_bodies = |bodies: &[usize]| {
+        let ids = bodies.iter().map(|&body| record.body[body].id.clone());
+        ids.collect()
     };
-    let (act, ids, only): (Act, Vec<String>, &[String]) = match one {
+    let (act, ids, only): (Act, Vec<String>, &[String]) = match &step.one {
         order::Move::Unplug(plug) => {
             let plug = &record.connector[*plug];
             (Act::Plug, vec![plug.id.clone()], &plug.only)
@@ -162,23 +203,34 @@ fn worded(board: &Board, one: &order::Move, text: String, short: String) -> Move
         order::Move::TakeOut(groups) => {
             let ids = groups
                 .iter()
-                .map(|&group| record.fasteners[group].id.clone())
-                .collect();
-            (Act::Screws, ids, &record.fasteners[groups[0]].only)
+                .map(|&group| record.fasteners[group].id.clone());
+            (
+                Act::Screws,
+                ids.collect(),
+                &record.fasteners[groups[0]].only,
+            )
         }
-        order::Move::Swing(step) => (Act::Swing, ids_of_bodies(step), &record.body[step[0]].only),
-        order::Move::Lift(step) => (Act::Body, ids_of_bodies(step), &record.body[step[0]].only),
+        order::Move::Swing(bodies) => (
+            Act::Swing,
+            ids_of_bodies(bodies),
+            &record.body[bodies[0]].only,
+        ),
+        order::Move::Lift(bodies) => (
+            Act::Body,
+            ids_of_bodies(bodies),
+            &record.body[bodies[0]].only,
+        ),
         order::Move::Peel(zones) => {
-            let ids = zones
-                .iter()
-                .map(|&zone| record.zone[zone].id.clone())
-                .collect();
-            (Act::Pads, ids, &[])
+            let ids = zones.iter().map(|&zone| record.zone[zone].id.clone());
+            (Act::Pads, ids.collect(), &[])
         }
     };
-    let trays = match one {
-        order::Move::TakeOut(groups) => groups.iter().map(|&group| tray_letter(group)).collect(),
-        _ => Vec::new(),
+    let (trays, bit) = match &step.one {
+        order::Move::TakeOut(groups) => (
+            groups.iter().map(|&group| tray_letter(group)).collect(),
+            record.fasteners[groups[0]].drive.clone(),
+        ),
+        _ => (Vec::new(), None),
     };
     let revisions = if only.is_empty() {
         String::new()
@@ -191,19 +243,19 @@ fn worded(board: &Board, one: &order::Move, text: String, short: String) -> Move
         short: short + &revisions,
         ids,
         trays,
+        bit,
+        side_up: step.up,
+        turn_over: false,
+        tightening: None,
+        notes: Vec::new(),
     }
 }
 
-fn take_out(board: &Board, one: &order::Move, groups: &[usize]) -> Move {
+fn take_out(board: &Board, groups: &[usize], step: &Step, all: &Opening) -> (String, String) {
     let record = &board.record.fasteners;
     let first = &record[groups[0]];
-    let what: Vec<String> = groups
-        .iter()
-        .map(|&group| count_and_size(board, &record[group]))
-        .collect();
-    let what = what.join(" and ");
-    let is_sprung = first.sprung;
-    let crosswise = match (is_sprung, groups.len()) {
+    let what = what(board, groups);
+    let crosswise = match (first.sprung, groups.len()) {
         (false, _) => "",
         (true, 1) => ", a turn at a time, crosswise: they are sprung",
         (true, _) => ", all together, a turn at a time, crosswise: they are sprung",
@@ -212,7 +264,8 @@ fn take_out(board: &Board, one: &order::Move, groups: &[usize]) -> Move {
     let (text, short) = match first.kind {
         FastenerKind::Screw if first.captive => (
             format!(
-                "Loosen {what} from the {from}{crosswise}; they are captive and stay in. Where numbers are printed beside them, from the highest down."
+                "Loosen {what} from the {from}{crosswise}; they are captive and stay in. Where numbers \
+                 are printed beside them, from the highest down."
             ),
             format!("loose, from the {from}"),
         ),
@@ -229,47 +282,47 @@ fn take_out(board: &Board, one: &order::Move, groups: &[usize]) -> Move {
             "pushed out".to_owned(),
         ),
     };
-    worded(board, one, text, short)
+    (text + &loose_beneath(board, step, all), short)
 }
 
-fn put_in(board: &Board, one: &order::Move, groups: &[usize]) -> Move {
-    let record = &board.record.fasteners;
-    let first = &record[groups[0]];
-    let what: Vec<String> = groups
-        .iter()
-        .map(|&group| count_and_size(board, &record[group]))
-        .collect();
-    let what = what.join(" and ");
-    let count: usize = groups.iter().map(|&group| record[group].at.len()).sum();
-    let (text, short) = match first.kind {
+/// Says which bodies the last of their screws leaves loose under the board.
+fn loose_beneath(board: &Board, step: &Step, all: &Opening) -> String {
+    let loose = order::loose_beneath(board, step, all);
+    let told = loose.iter().map(|&body| {
+        let body = &board.record.body[body];
+        let mass = body.mass_g.map_or_else(String::new, |mass| format!(" ({mass} g)"));
+        let name = board.name(&body.id);
+        format!(" The {name}{mass} lies beneath and is loose now: keep it on the bench, and hold it to the board when you turn it.")
+    });
+    told.collect()
+}
+
+fn put_in(board: &Board, groups: &[usize]) -> (String, String) {
+    let first = &board.record.fasteners[groups[0]];
+    let what = what(board, groups);
+    match first.kind {
         FastenerKind::Screw => {
-            let passes = if count > 2 {
-                ": all finger-tight first, then crosswise in passes of 30, 70 and 100 %, then once round"
-            } else {
-                ""
-            };
             let numbers = if first.captive {
                 " Where numbers are printed beside them, from the lowest up."
             } else {
                 ""
             };
-            let how_tight = match (first.torque_nm, first.sprung) {
-                (Some(torque), _) => format!("{torque} N·m."),
-                (None, true) => "Until they stop: the springs set the force.".to_owned(),
-                (None, false) => "No torque is recorded: snug, and stop.".to_owned(),
-            };
-            (
-                format!("Drive {what} in{passes}. {how_tight}{numbers}"),
-                "in".to_owned(),
-            )
+            let text = format!("Drive {what} in from the {}.{numbers}", first.from);
+            (text, "in".to_owned())
         }
         FastenerKind::Clip => (format!("Hook {what} on again."), "hooked".to_owned()),
         FastenerKind::PushPin => (
             format!("Push {what} in until they spread."),
             "pushed in".to_owned(),
         ),
-    };
-    worded(board, one, text, short)
+    }
+}
+
+fn what(board: &Board, groups: &[usize]) -> String {
+    let what = groups
+        .iter()
+        .map(|&group| count_and_size(board, &board.record.fasteners[group]));
+    what.collect::<Vec<_>>().join(" and ")
 }
 
 /// Says how many fasteners of which size and bit: "4 × cooler screws (M2.5 × 7, PH1)".
@@ -282,11 +335,21 @@ fn count_and_size(board: &Board, group: &Fasteners) -> String {
     let length = group
         .length_mm
         .map_or_else(String::new, |length| format!(" × {length}"));
-    let drive = group
-        .drive
-        .as_deref()
-        .unwrap_or("bit not known: try before you turn");
+    let drive = group.drive.clone().unwrap_or_else(|| bit_to_try(group));
     format!("{what} ({thread}{length}, {drive})")
+}
+
+/// Says which bit to try where none is recorded.
+fn bit_to_try(group: &Fasteners) -> String {
+    let thread = group.thread.as_deref().unwrap_or_default();
+    match &order::driver::usual(thread, "PH")[..] {
+        [] => "bit not known: try before you turn".to_owned(),
+        [one] => format!("bit not known: usually {one}, try before you turn"),
+        several => format!(
+            "bit not known: {}, the larger that seats fully",
+            several.join(" or ")
+        ),
+    }
 }
 
 fn lift(board: &Board, step: &[usize], is_swung: bool) -> String {
@@ -310,8 +373,7 @@ fn lift(board: &Board, step: &[usize], is_swung: bool) -> String {
 fn put_on(board: &Board, step: &[usize], is_swung: bool) -> String {
     let body = &board.record.body[step[0]];
     let name = body_name(board, step);
-    let is_heavy = body.kind == BodyKind::Cooler && body.mass_g.is_some_and(|mass| mass >= HEAVY_G);
-    match (body.kind, is_heavy, is_swung) {
+    match (body.kind, is_heavy(body), is_swung) {
         (BodyKind::Label, ..) => format!("Stick the {name} on again."),
         (_, true, true) => {
             let far = slack(board, step).map_or_else(String::new, |slack| {
@@ -328,6 +390,11 @@ fn put_on(board: &Board, step: &[usize], is_swung: bool) -> String {
         ),
         (_, false, false) => format!("Put the {name} on, level."),
     }
+}
+
+/// Tells whether a body is the heavier, onto which the board is put.
+fn is_heavy(body: &Body) -> bool {
+    body.kind == BodyKind::Cooler && body.mass_g.is_some_and(|mass| mass >= HEAVY_G)
 }
 
 /// Tells whether a body sticks to the die by paste.

@@ -19,6 +19,8 @@ pub struct NoteFacts {
     pub about: Option<String>,
     /// The note, HTML made safe.
     pub html: String,
+    /// Whether a move of its phase tells it.
+    pub with_move: bool,
 }
 
 /// A picture.
@@ -58,6 +60,7 @@ pub(super) fn notes(board: &Board) -> Vec<NoteFacts> {
             on: note.on.clone(),
             about: (note.on != "board").then(|| board.name(&note.on)),
             html: markdown::html(&note.text),
+            with_move: false,
         })
         .collect();
     // The gravest first; a sheet's reader may stop after the first.

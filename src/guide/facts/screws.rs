@@ -128,7 +128,7 @@ pub(super) fn connectors(board: &Board) -> Vec<ConnectorFacts> {
 pub(super) fn how_to_unplug(latch: Option<Latch>) -> &'static str {
     match latch {
         Some(Latch::Friction) => "walk it out by its shell, never by the wires",
-        Some(Latch::SideClips) => "press both side clips, then lift the shell",
+        Some(Latch::SideClips) => "press both side clips outwards, then lift the shell",
         Some(Latch::TopLatch) => "press the latch on top down, then pull the shell straight out",
         Some(Latch::FlipBar) => "flip the bar up first; the ribbon then slides out without force",
         Some(Latch::Screw) => "undo its screws first",

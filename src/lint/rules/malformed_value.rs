@@ -55,6 +55,7 @@ declare_rule! {
 /// What the values of a key look like, for each key whose schema has a pattern.
 const FORMS: &[(&str, &str)] = &[
     ("bench", ID_FORM),
+    ("class", "a strength class, such as `4.8`, `8.8` or `A2-70`"),
     (
         "date",
         "a day alone, as year, month and day without quotes, such as 2026-03-14",

@@ -2,6 +2,7 @@
 
 mod after_not_comparable;
 mod body_held_by_nothing;
+mod cable_never_reached;
 mod cable_without_body;
 mod dangling_reference;
 mod date_in_future;
@@ -10,6 +11,7 @@ mod die_not_reached;
 mod die_uneven;
 mod duplicate_id;
 mod faces_cannot_meet;
+mod falling_body;
 mod fixed_rule_lowered;
 mod gap_unknown;
 mod height_unknown;
@@ -26,6 +28,7 @@ mod limit_below_healthy;
 mod limits_unsourced;
 mod linked_file;
 mod load_unbalanced;
+mod look_alike_screws;
 mod malformed_value;
 mod measured_zone_missing;
 mod mirrored_coordinates;
@@ -36,6 +39,7 @@ mod near_twin_boards;
 mod no_stock_fits;
 mod not_finite;
 mod not_toml;
+mod order_impossible;
 mod out_of_range;
 mod outlying_job;
 mod outside_outline;
@@ -58,19 +62,25 @@ mod recess_uneven;
 mod record_too_large;
 mod scaled_coordinates;
 mod scatter_beyond_instrument;
+mod screw_never_reached;
+mod screw_too_long;
 mod shared_marking;
 mod stack_impossible;
 mod stray_file;
 mod success_disproved;
 mod suspected_copy;
 mod temperature_impossible;
+mod thread_barely_engaged;
 mod too_few_readings;
+mod torque_too_high;
 mod unexplained_pad;
+mod unfitting_bit;
 mod unknown_key;
 mod unknown_revision;
 mod unknown_schema_version;
 mod unknown_word;
 mod unmeasured_zone;
+mod unnamed_cover;
 mod unreadable_file;
 mod unsafe_markdown;
 mod unusable_photo;
@@ -85,6 +95,7 @@ use super::Rule;
 pub static ALL: &[&Rule] = &[
     &after_not_comparable::RULE,
     &body_held_by_nothing::RULE,
+    &cable_never_reached::RULE,
     &cable_without_body::RULE,
     &dangling_reference::RULE,
     &date_in_future::RULE,
@@ -93,6 +104,7 @@ pub static ALL: &[&Rule] = &[
     &die_uneven::RULE,
     &duplicate_id::RULE,
     &faces_cannot_meet::RULE,
+    &falling_body::RULE,
     &fixed_rule_lowered::RULE,
     &gap_unknown::RULE,
     &height_unknown::RULE,
@@ -109,6 +121,7 @@ pub static ALL: &[&Rule] = &[
     &limits_unsourced::RULE,
     &linked_file::RULE,
     &load_unbalanced::RULE,
+    &look_alike_screws::RULE,
     &malformed_value::RULE,
     &measured_zone_missing::RULE,
     &mirrored_coordinates::RULE,
@@ -119,6 +132,7 @@ pub static ALL: &[&Rule] = &[
     &no_stock_fits::RULE,
     &not_finite::RULE,
     &not_toml::RULE,
+    &order_impossible::RULE,
     &out_of_range::RULE,
     &outlying_job::RULE,
     &outside_outline::RULE,
@@ -141,19 +155,25 @@ pub static ALL: &[&Rule] = &[
     &record_too_large::RULE,
     &scaled_coordinates::RULE,
     &scatter_beyond_instrument::RULE,
+    &screw_never_reached::RULE,
+    &screw_too_long::RULE,
     &shared_marking::RULE,
     &stack_impossible::RULE,
     &stray_file::RULE,
     &success_disproved::RULE,
     &suspected_copy::RULE,
     &temperature_impossible::RULE,
+    &thread_barely_engaged::RULE,
     &too_few_readings::RULE,
+    &torque_too_high::RULE,
     &unexplained_pad::RULE,
+    &unfitting_bit::RULE,
     &unknown_key::RULE,
     &unknown_revision::RULE,
     &unknown_schema_version::RULE,
     &unknown_word::RULE,
     &unmeasured_zone::RULE,
+    &unnamed_cover::RULE,
     &unreadable_file::RULE,
     &unsafe_markdown::RULE,
     &unusable_photo::RULE,

@@ -1,0 +1,180 @@
+//! `gapbook order`: in what order a board is opened and closed.
+
+use std::io::{self, Write};
+
+use gapbook::Failure;
+use gapbook::book::{Board, Book};
+use gapbook::guide::{Act, Move, OrderFacts};
+use gapbook::record::BoardHead;
+use gapbook::record::schema::Words as _;
+use serde::Serialize;
+
+use super::find::one_board;
+use super::output::BOLD;
+use super::progress::Bar;
+use super::text::{self, Table, line};
+use super::{Context, Form, Outcome, output};
+
+/// Stands where nothing needs to be said.
+const NOTHING: &str = "";
+
+/// Say in what order a board comes apart and goes together
+///
+/// Works out, from what holds, hides and ties what, the order that turns the board over least and then
+/// changes the bit least; then the reverse, and how the screws are tightened.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  gapbook order osk-tern-240              its moves
+  gapbook order tern 240 --as json        the same as one JSON object
+
+Exit status: 0 there is an order, 1 something waits for itself, 2 could not run.")]
+pub(super) struct Options {
+    /// The board's id, or other words that mean it alone
+    #[arg(value_name = "BOARD", required = true)]
+    board: Vec<String>,
+
+    /// Print text for people, or one JSON object
+    #[arg(long = "as", value_enum, default_value_t, value_name = "FORM")]
+    form: Form,
+}
+
+/// What is answered to a program.
+#[derive(Serialize)]
+struct Answer<'a> {
+    board: &'a str,
+    #[serde(flatten)]
+    order: &'a OrderFacts,
+}
+
+/// Prints in what order a board is opened and closed.
+pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
+    let root = context.root(None)?;
+    let bar = Bar::new();
+    let book = Book::load(&root, &bar)?;
+    drop(bar);
+    let board = one_board(&book, &options.board.join(" "))?;
+    let order = OrderFacts::of(board);
+    output::print(|out| match options.form {
+        Form::Json => {
+            let answer = Answer {
+                board: board.id(),
+                order: &order,
+            };
+            let json = serde_json::to_string(&answer).map_err(io::Error::other)?;
+            writeln!(out, "{}", text::json(&json))
+        }
+        Form::Text => print(out, board, &order, output::width()),
+    })?;
+    Ok(if order.stuck.is_empty() {
+        Outcome::Clean
+    } else {
+        Outcome::Findings
+    })
+}
+
+fn print(out: &mut dyn Write, board: &Board, order: &OrderFacts, width: usize) -> io::Result<()> {
+    let BoardHead { maker, model, .. } = &board.record.board;
+    let (maker, model, id) = (line(maker), line(model), line(board.id()));
+    writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}")?;
+    writeln!(out, "\n{BOLD}Open{BOLD:#}  {}", how_good(order))?;
+    moves(out, board, &order.opening, width)?;
+    stuck(out, order, width)?;
+    writeln!(out, "\n{BOLD}Close{BOLD:#}")?;
+    moves(out, board, &order.closing, width)?;
+    tightening(out, order, width)
+}
+
+/// Says how often the board is turned over and the bit changed, and whether that is proven least.
+pub(super) fn how_good(order: &OrderFacts) -> String {
+    let proof = if order.is_exact {
+        "no order has fewer"
+    } else {
+        "not proven: the board has too many ways to come apart"
+    };
+    format!(
+        "{}, {}; {proof}",
+        text::count(order.turn_overs, "turn-over"),
+        text::count(order.bit_changes, "change") + " of bit"
+    )
+}
+
+/// Prints numbered moves, with the side that is up, the trays and the bit.
+pub(super) fn moves(
+    out: &mut dyn Write,
+    board: &Board,
+    moves: &[Move],
+    width: usize,
+) -> io::Result<()> {
+    if moves.is_empty() {
+        return writeln!(
+            out,
+            "  not known: the record says nothing of what holds what"
+        );
+    }
+    let mut rows = Table::new(&[NOTHING, "up", "move", "tray", "bit"]);
+    for (index, one) in moves.iter().enumerate() {
+        let turn = if one.turn_over { "turn, " } else { NOTHING };
+        let up = one.side_up.map_or("", |side| side.word());
+        rows.row(vec![
+            (index + 1).to_string(),
+            format!("{turn}{up}"),
+            line(&in_words(board, one)),
+            one.trays.join(", "),
+            one.bit.as_deref().map_or_else(String::new, line),
+        ]);
+    }
+    for row in rows.lines(width.saturating_sub(2)) {
+        writeln!(out, "  {row}")?;
+    }
+    Ok(())
+}
+
+/// Says a move in a few words, screws by name.
+fn in_words(board: &Board, one: &Move) -> String {
+    if one.act != Act::Screws {
+        return one.short.clone();
+    }
+    let names: Vec<String> = one.ids.iter().map(|id| board.name(id)).collect();
+    format!("{} {}", names.join(" and "), one.short)
+}
+
+/// Says what no order takes off, and why.
+pub(super) fn stuck(out: &mut dyn Write, order: &OrderFacts, width: usize) -> io::Result<()> {
+    if order.stuck.is_empty() {
+        return Ok(());
+    }
+    let mut said = vec![format!("no order takes off: {}", order.stuck.join(", "))];
+    said.extend(order.cycles.iter().map(|cycle| format!("because {cycle}")));
+    for sentence in said {
+        for row in text::wrap(&line(&sentence), width.saturating_sub(2)) {
+            writeln!(out, "  {row}")?;
+        }
+    }
+    Ok(())
+}
+
+fn tightening(out: &mut dyn Write, order: &OrderFacts, width: usize) -> io::Result<()> {
+    writeln!(out, "\n{BOLD}Tighten{BOLD:#}")?;
+    let mut is_none = true;
+    for one in &order.closing {
+        let Some(tightening) = &one.tightening else {
+            continue;
+        };
+        is_none = false;
+        let sequence = tightening.sequence.join(" ");
+        let how_tight = tightening.how_tight.join(" ");
+        let said = format!("{sequence}: {}. {how_tight}", tightening.passes);
+        for (index, row) in text::wrap(&line(&said), width.saturating_sub(4))
+            .iter()
+            .enumerate()
+        {
+            let mark = if index == 0 { "- " } else { "  " };
+            writeln!(out, "  {mark}{row}")?;
+        }
+    }
+    if is_none {
+        writeln!(out, "  no screws are recorded")?;
+    }
+    Ok(())
+}
