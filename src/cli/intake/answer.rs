@@ -254,7 +254,7 @@ mod tests {
     #[test]
     fn there_is_a_limit_to_readings_and_words() {
         let wanted = Wanted::Readings {
-            at: At::Edge,
+            at: Quantity::Edge,
             range: MM,
             most: 100,
             expected: Expected {
