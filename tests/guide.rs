@@ -326,6 +326,62 @@ fn check_section(book: &Book, board: &Board, site: &Path) -> usize {
     count
 }
 
+/// Boards of which little is known have a *Fit* sheet that says so: no cooler on a die, no heights at all,
+/// pads on one revision only, nothing.
+#[test]
+fn a_fit_sheet_says_what_is_not_known() {
+    let cooler = "[[body]]\nid = \"cooler\"\nkind = \"cooler\"\nside = \"front\"\n";
+    let memory = "[[part]]\nid = \"mem\"\nkind = \"memory\"\nside = \"front\"\nat = [[10.0, 10.0, 12.0, 14.0]]\n";
+    let die = "[[part]]\nid = \"gpu\"\nkind = \"die\"\nside = \"front\"\nat = [[40.0, 10.0, 20.0, 20.0]]\n";
+    let zone = "[[zone]]\nid = \"mem\"\nbetween = [\"mem\", \"cooler\"]\n";
+    let on_die = format!("{cooler}seats = {{ on = \"die\" }}\n");
+    let on_standoffs = format!(
+        "{cooler}seats = {{ on = \"standoffs\", height_mm = 3.0 }}\n{memory}height_mm = 1.1\n"
+    );
+    let cases = [
+        ("empty", String::new(), "No die to be seated", false),
+        (
+            "no-die",
+            format!("{on_standoffs}{zone}recess_mm = 0.0\n"),
+            "No die",
+            true,
+        ),
+        (
+            "no-heights",
+            format!("{on_die}{memory}{die}{zone}pad_mm = 1.5\n"),
+            "measure",
+            false,
+        ),
+        (
+            "one-revision",
+            format!(
+                "{on_die}{memory}height_mm = 1.1\n{die}height_mm = 1.9\n{zone}pad_mm = 2.0\nrecess_mm = 0.8\nonly = [\"R1\"]\n"
+            ),
+            "not on this revision",
+            true,
+        ),
+    ];
+    let folder = tempfile::tempdir().expect("a folder");
+    let revisions = "revisions = [\"R1\", \"R2\"]\n";
+    for (id, record, ..) in &cases {
+        let board = folder.path().join("book/osk").join(id);
+        std::fs::create_dir_all(&board).expect("made");
+        let head =
+            format!("schema = 1\n[board]\nid = \"osk-{id}\"\nmaker = \"Osk\"\nmodel = \"{id}\"\n");
+        let text = format!("{head}class = \"other\"\n{revisions}{record}");
+        std::fs::write(board.join("board.toml"), text).expect("written");
+    }
+    let book = Book::load(&folder.path().join("book"), &Silent).expect("loads");
+    let out = folder.path().join("site");
+    compile_into(&book, &out, None);
+    for (id, _, says, section) in cases {
+        let path = out.join(format!("boards/osk-{id}/fit.html"));
+        let page = std::fs::read_to_string(path).unwrap_or_else(|_| panic!("{id} is withheld"));
+        assert!(page.contains(says), "{id}: {says}");
+        assert_eq!(page.contains("map section"), section, "{id}: a section");
+    }
+}
+
 /// Reads the four corners of a pad.
 fn corners(path: &str) -> [[f64; 2]; 4] {
     let points = path.trim_matches(['M', 'z']).split('L');

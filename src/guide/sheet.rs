@@ -382,5 +382,8 @@ fn cuttings(facts: &BoardFacts) -> Value {
         |layout: &CutLayout| Value::from_safe_string(drawing::cutting([layout]).serialise());
     let stock = |stock: &CutStock| -> Value { stock.layouts.iter().map(sheet).collect() };
     let plan = |plan: &CuttingFacts| -> Value { plan.cut.stocks.iter().map(stock).collect() };
-    facts.cutting.iter().map(plan).collect()
+    let plans = facts.cutting.iter();
+    // As the sheet shows them.
+    let plans = plans.filter(|plan| !plan.cut.stocks.is_empty());
+    plans.map(plan).collect()
 }

@@ -43,8 +43,8 @@ static BUILT_IN: &[(&str, &str)] = built_in![
     "sheets/index.html",
     "sheets/measure.html",
     "sheets/open.html",
-    "sheets/provenance.html",
     "sheets/prove.html",
+    "sheets/provenance.html",
     "sheets/screws.html",
 ];
 
