@@ -13,9 +13,9 @@ pub struct Ranged {
     pub off_mm: f64,
 }
 
-/// One row of a dot plot.
+/// One value of a dot plot, in a row of its own.
 #[derive(Clone, Debug)]
-pub struct Row {
+pub struct Dot {
     /// Whose value it is.
     pub name: String,
     /// The value.
@@ -53,7 +53,7 @@ struct Axis {
 
 /// Draws values with their intervals below one another on one axis, mm, and their consensus as a band
 /// through all of them, with a row of its own. `in_words` says it for those who cannot see it.
-pub fn dot_plot(rows: &[Row], consensus: Option<Ranged>, in_words: &str) -> Element {
+pub fn dot_plot(rows: &[Dot], consensus: Option<Ranged>, in_words: &str) -> Element {
     let all = rows.iter().map(|row| row.ranged).chain(consensus);
     let axis = Axis::over(all);
     let mut svg = Element::new("g");

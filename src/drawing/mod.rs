@@ -30,7 +30,7 @@ pub use bondline::bond_line;
 pub use caliper::caliper;
 pub use cut::{Cut, Way};
 pub use cutting::cutting;
-pub use dots::{Ranged, Row, dot_plot};
+pub use dots::{Dot, Ranged, dot_plot};
 pub(crate) use map::thickness;
 pub use map::{Layers, map, swatch};
 pub use profile::cut;

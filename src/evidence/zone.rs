@@ -168,8 +168,9 @@ impl ZoneEvidence {
             let conclusion = together.conclude(&all);
             (together, conclusion)
         };
+        let alike = !apart && conclusion.grade != Grade::Dissent;
         for quantity in Quantity::ALL {
-            context.judge(&mut jobs, quantity, apart);
+            context.judge(&mut jobs, quantity, alike);
         }
         Self {
             conclusion,
@@ -212,9 +213,8 @@ impl Context {
         }
     }
 
-    /// Says how well each job's mean is known, and which lies too far out; none does among boards that
-    /// differ.
-    fn judge(&self, jobs: &mut [JobEvidence], quantity: Quantity, apart: bool) {
+    /// Says how well each job's mean is known, and of boards that are alike, which lies too far out.
+    fn judge(&self, jobs: &mut [JobEvidence], quantity: Quantity, alike: bool) {
         let mut values: Vec<&mut JobValue> = jobs
             .iter_mut()
             .filter_map(|job| job.value_mut(quantity))
@@ -230,7 +230,7 @@ impl Context {
             });
         }
         for (value, outlying) in values.into_iter().zip(outlying(&reported)) {
-            value.outlying = outlying && !apart;
+            value.outlying = outlying && alike;
         }
     }
 

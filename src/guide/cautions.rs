@@ -134,6 +134,26 @@ mod tests {
         }
     }
 
+    /// IEC 62368-1, table 38: 48 °C held longer than a minute, 51 °C up to one (both read on a stored page).
+    /// ISO 13732-1: bare metal 51 °C for a minute, 65 °C for half a second (from memory).
+    #[test]
+    fn touch_temperatures_are_those_of_the_standards() {
+        for phase in [Phase::Decide, Phase::Prove] {
+            let cautions = of_phase(phase, true);
+            let touch = cautions
+                .iter()
+                .find(|one| one.text.contains("burns in a minute"));
+            let text = touch.expect("a board under load is hot").text;
+            for wanted in [
+                "51\u{a0}°C burns in a minute",
+                "65\u{a0}°C in half a second",
+                "below 48\u{a0}°C",
+            ] {
+                assert!(text.contains(wanted), "{phase}: {text}");
+            }
+        }
+    }
+
     #[test]
     fn only_a_bare_die_can_chip() {
         let texts = |is_pasted| {

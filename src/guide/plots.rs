@@ -4,7 +4,7 @@ use minijinja::value::Value;
 use serde::Serialize;
 
 use super::facts::{BoardFacts, ZoneFacts};
-use crate::drawing::{Ranged, Row, dot_plot};
+use crate::drawing::{Dot, Ranged, dot_plot};
 use crate::evidence::{JobEvidence, JobValue, Quantity};
 
 /// Fewest values that are worth a plot.
@@ -38,7 +38,7 @@ fn plot(zone: &ZoneFacts, quantity: Quantity) -> Option<Value> {
     if read.len() < FEWEST {
         return None;
     }
-    let row = |(job, value): &(&JobEvidence, &JobValue)| Row {
+    let row = |(job, value): &(&JobEvidence, &JobValue)| Dot {
         name: format!("{} {}", job.date, job.bench),
         ranged: Ranged {
             value_mm: value.mean_mm,
@@ -46,7 +46,7 @@ fn plot(zone: &ZoneFacts, quantity: Quantity) -> Option<Value> {
         },
         outlying: value.outlying,
     };
-    let rows: Vec<Row> = read.iter().map(row).collect();
+    let rows: Vec<Dot> = read.iter().map(row).collect();
     let consensus = zone.evidence.conclusion.value(quantity);
     let consensus = consensus.map(|value| Ranged {
         value_mm: value.value_mm,
@@ -64,7 +64,7 @@ fn plot(zone: &ZoneFacts, quantity: Quantity) -> Option<Value> {
 fn in_words(
     zone: &ZoneFacts,
     quantity: Quantity,
-    rows: &[Row],
+    rows: &[Dot],
     consensus: Option<Ranged>,
 ) -> String {
     let range = |one: Ranged| format!("{:.2} ± {:.2} mm", one.value_mm, one.off_mm);

@@ -1,6 +1,7 @@
 //! A value with its standard uncertainty, carried through differences and quotients.
 
-use crate::stack::Domain;
+use crate::evidence::uncertainty::rectangular;
+use crate::stack::{Domain, positive};
 
 /// Coverage factor of an expanded uncertainty: about 95 % (JCGM 100, 6.3.3).
 const COVERAGE: f64 = 2.0;
@@ -15,14 +16,11 @@ pub struct Estimate {
 }
 
 impl Estimate {
-    /// Returns a value that lies anywhere within plus or minus `half_width`: `u = a / √3`.
-    ///
-    /// # References
-    /// JCGM 100:2008, 4.3.7.
+    /// Returns a value that lies anywhere within plus or minus `half_width`.
     pub fn rectangular(value: f64, half_width: f64) -> Self {
         Self {
             value,
-            standard: half_width / 3.0_f64.sqrt(),
+            standard: rectangular(half_width),
         }
     }
 
@@ -45,7 +43,7 @@ impl Estimate {
     /// # References
     /// JCGM 100:2008, 5.1.6 and eq. (16). It is to first order: a divisor should be known to a tenth.
     pub fn over(self, other: Self, correlation: f64) -> Result<Self, Domain> {
-        let divisor = crate::stack::positive("divisor", other.value)?;
+        let divisor = positive("divisor", other.value)?;
         let value = self.value / divisor;
         let (of_self, of_other) = (self.standard / divisor, value * other.standard / divisor);
         let together = 2.0 * correlation * of_self * of_other;

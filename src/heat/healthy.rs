@@ -2,10 +2,9 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use statrs::distribution::{ContinuousCDF as _, StudentsT};
 
-/// Share of healthy boards that lie in a range.
-const CONFIDENCE: f64 = 0.95;
+use crate::evidence::distribution::student_quantile;
+use crate::evidence::uncertainty::COVERAGE;
 
 /// How many standard uncertainties of one reading a range is wide at least, to each side: a scatter that
 /// is smaller by chance does not make readings better than they are.
@@ -40,8 +39,7 @@ pub fn predict(values: &[f64], standard: f64) -> Option<Range> {
     let mean = values.iter().sum::<f64>() / count;
     let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
     let scatter = (squares / (count - 1.0)).sqrt();
-    let student = StudentsT::new(0.0, 1.0, count - 1.0).ok()?;
-    let t = student.inverse_cdf(f64::midpoint(1.0, CONFIDENCE));
+    let t = student_quantile(f64::midpoint(1.0, COVERAGE), count - 1.0);
     let half = (t * scatter).max(LEAST_WIDTH * standard) * (1.0 + 1.0 / count).sqrt();
     Some(Range {
         mean,

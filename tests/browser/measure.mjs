@@ -78,7 +78,7 @@ async function checkSlips(tab, { page: name, slips }, report, folder) {
     const { edge_mm: edges, imprint_mm: read, odd, ...expected } = one;
     await group.evaluate((element, text) => { element.dataset.expected = text; }, JSON.stringify(expected));
     // The page keeps what was typed before the reload.
-    for (const field of await group.locator('input').all()) await field.fill('');
+    for (const field of await group.locator('input:visible').all()) await field.fill('');
     await edge.fill(edges.join(' '));
     if (read !== undefined) await imprint.fill(String(read));
     const said = await group.locator('.odd').innerText();

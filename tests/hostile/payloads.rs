@@ -39,7 +39,7 @@ const PAYLOADS: [&str; 20] = [
 const HIDDEN: &str = "x\u{2028}</script><script>__pwned=1";
 
 /// Keys whose text names something: another text there is a dangling reference, and an error.
-const REFERENCES: [&str; 17] = [
+const REFERENCES: [&str; 18] = [
     "board.accept.at",
     "board.accept.rule",
     "board.body.over",
@@ -57,6 +57,7 @@ const REFERENCES: [&str; 17] = [
     "job.fitted.zone",
     "job.paste",
     "job.reading.zone",
+    "offcuts.offcut.pad",
 ];
 
 /// The fixture's folder.

@@ -1,5 +1,5 @@
 use crate::book::{Board, Book};
-use crate::evidence::{Grade, Quantity, ZoneEvidence, robust};
+use crate::evidence::{Quantity, ZoneEvidence, robust};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 
@@ -151,13 +151,6 @@ declare_rule! {
 
 fn check(_: &Book, board: &Board, zones: &[ZoneEvidence], report: &mut Report<'_>) {
     for (zone, evidence) in board.record.zone.iter().zip(zones) {
-        // Where jobs dissent, that is what is to be said.
-        if evidence
-            .conclusions()
-            .any(|one| one.grade == Grade::Dissent)
-        {
-            continue;
-        }
         for quantity in Quantity::ALL {
             let read = || evidence.jobs.iter().filter_map(|job| job.value(quantity));
             for value in read().filter(|value| value.outlying) {

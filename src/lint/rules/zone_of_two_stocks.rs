@@ -53,6 +53,7 @@ declare_rule! {
     /// zone = "coils"
     /// pad_mm = 1.5
     /// pad = "soft"
+    /// why = "two pieces of 2.0 mm were missing"
     /// ```
     ///
     /// ## It passes
