@@ -586,3 +586,67 @@ fn moves_are_those_of_a_careful_bench() {
     comes_before(&shorts("osk-tern-180", false), "lift spring", "lift cooler");
     comes_before(&shorts("osk-tern-180", true), "put spring on", "A in");
 }
+
+/// Common practice (no source): the heavier cooler lies on the bench and the board is put onto it; its plugs
+/// are looked at before it is closed, and it is closed before a screw is driven.
+#[test]
+fn the_board_is_put_onto_the_cooler() {
+    let (_, site) = site();
+    let path = site.path().join("boards/osk-tern-240/close.html");
+    let page = std::fs::read_to_string(path).expect("there");
+    let position = |what: &str| page.find(what).unwrap_or_else(|| panic!("no `{what}`"));
+    let steps = [
+        "The cooler is the heavier: lay it on its back",
+        "Plug fan in until it seats",
+        "Look once more: fan and light in",
+        "A1 → A2 → A3 → A4",
+        "Tray A is empty: 4 went back",
+    ];
+    assert!(steps.map(position).is_sorted(), "in this order");
+}
+
+/// The screw sheet has the board's own size, and every screw lies at its place.
+#[test]
+fn the_screw_sheet_is_at_the_board_s_own_size() {
+    let (book, site) = site();
+    let board = book.board("quillet-skerry-80").expect("a small board");
+    let path = site.path().join("boards/quillet-skerry-80/screws.html");
+    let page = scraper::Html::parse_document(&std::fs::read_to_string(path).expect("there"));
+    let all = |css: &str| {
+        let selector = scraper::Selector::parse(css).expect("CSS");
+        page.select(&selector)
+            .map(|found| found.value().clone())
+            .collect::<Vec<_>>()
+    };
+    let number = |element: &scraper::node::Element, name: &str| -> f64 {
+        let value = element.attr(name).expect("there").trim_end_matches("mm");
+        value.parse().expect("a number")
+    };
+    let sheet = &all(".one-to-one svg")[0];
+    let seen: Vec<f64> = sheet
+        .attr("viewBox")
+        .expect("there")
+        .split(' ')
+        .map(|length| length.parse().expect("a number"))
+        .collect();
+    let drawn = [number(sheet, "width"), number(sheet, "height")];
+    assert!(
+        (drawn[0] - seen[2]).abs() < 0.01 && (drawn[1] - seen[3]).abs() < 0.01,
+        "a unit is a millimetre: {drawn:?}, {seen:?}"
+    );
+    let outline = board.record.board.outline_mm.expect("known");
+    let pcb = &all(".one-to-one rect.pcb")[0];
+    assert!(
+        (number(pcb, "width") - outline[0]).abs() < 0.01,
+        "as wide as it is"
+    );
+    let (left, upper) = (number(pcb, "x"), number(pcb, "y"));
+    let screws = all(".one-to-one circle.screw");
+    let written = &board.record.fasteners[0].at;
+    assert_eq!(screws.len(), written.len(), "each has its circle");
+    for (screw, at) in screws.iter().zip(written) {
+        let (x, y) = (number(screw, "cx") - left, number(screw, "cy") - upper);
+        let off = (x - at.x).hypot(outline[1] - y - at.y);
+        assert!(off < 0.02, "{at:?} is drawn {off} mm off");
+    }
+}

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use gapbook::book::{Board, Book, Face};
-use gapbook::order::{Move, Opening, opening};
+use gapbook::order::{Move, Opening, crossing, opening};
 use gapbook::progress::Silent;
 use gapbook::record::{BodyKind, Connector, ConnectorKind};
 
@@ -265,6 +265,29 @@ fn the_demo_boards_show_the_usual_builds() {
     assert!(counts.contains(&2) && counts.contains(&3), "{counts:?}");
     let inside = groups().filter(|group| group.under.iter().any(|over| over == "cooler"));
     assert!(inside.count() >= 2, "reached only when the cooler is off");
+}
+
+/// Common practice (no source): a crossing pattern, never one side fully first.
+#[test]
+fn four_screws_about_a_die_are_crossed() {
+    for board in &demo().boards {
+        for (index, group) in board.record.fasteners.iter().enumerate() {
+            if group.captive || group.at.len() != 4 || !group.sprung {
+                continue;
+            }
+            let order = crossing(board, &[index]);
+            let at = |place: usize| group.at[order[place].1];
+            let apart =
+                |one: usize, other: usize| (at(one).x - at(other).x).hypot(at(one).y - at(other).y);
+            let across = apart(0, 1);
+            assert!(
+                across > apart(0, 2) && across > apart(0, 3),
+                "{}: {}: the second is the farthest from the first",
+                board.id(),
+                group.id
+            );
+        }
+    }
 }
 
 /// Loads one board with these bodies, screws and connectors.

@@ -12,6 +12,7 @@ import { checkPrint } from './print.mjs';
 import { Report } from './report.mjs';
 import { checkSearch, checkWithoutScripts } from './search.mjs';
 import { Site } from './site.mjs';
+import { checkTicks } from './ticks.mjs';
 import { checkValidity } from './validity.mjs';
 
 const { values: options, positionals } = parseArgs({
@@ -49,6 +50,7 @@ async function checkAll() {
   await checkHeat(browser, site, report);
   await checkWithoutScripts(browser, site, report, pads.filter(selected));
   await checkForms(browser, site, report, forms.filter(selected), dirname(options.expect ?? '.'));
+  await checkTicks(browser, site, report);
   await checkPrint(browser, site, report, pdf.filter(selected));
   await validity;
 }
