@@ -21,7 +21,7 @@ pub struct Strip {
 
 /// Joins places that stand in a row to strips, along x or along y, whichever leaves fewer pieces.
 ///
-/// Two places next to each other are joined if they are in line and near ([`FARTHEST`]), nothing of
+/// Two places next to each other are joined if they are in line and at most two lengths apart, nothing of
 /// `blocked` lies under the strip, and `fits` says that a sheet gives it.
 pub fn strips(places: &[Rect], blocked: &[Rect], fits: impl Fn(&Rect) -> bool) -> Vec<Strip> {
     let is_free = |hull: &Rect| {

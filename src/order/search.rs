@@ -33,7 +33,7 @@ const MOST_SITUATIONS: usize = 2000;
 /// The first of every pair of `before` comes before the second. Steps on a cycle, and those that wait
 /// for one, are left out. A step that costs nothing here and now is never better taken later: the
 /// change it would save, it would save there too. So only what is next to be turned or changed to is
-/// searched, each situation once; where there are more than [`MOST_SITUATIONS`] the rest is taken as it
+/// searched, each situation once; where there are more than 2,000 the rest is taken as it
 /// comes, and the order is not called exact.
 ///
 /// # Panics
