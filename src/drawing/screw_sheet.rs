@@ -8,8 +8,8 @@ use crate::order::{screw_numbers, tray_letter};
 use crate::record::{From, Side};
 use crate::units::{Point, Rect};
 
-/// What a page takes, mm: upright A4 without its margins and a heading.
-const PAGE: [f64; 2] = [188.0, 262.0];
+/// What a page takes, mm: upright A4 without its margins, a heading, and a millimetre for rounding to pixels.
+const PAGE: [f64; 2] = [187.0, 262.0];
 
 /// Space round the outline, mm, for what stands beyond it.
 const MARGIN: f64 = 9.0;

@@ -7,14 +7,17 @@ mod fit;
 mod form;
 mod heat;
 mod index;
+mod maps;
 mod others;
 mod photo;
 mod plots;
 mod rules;
+mod screws;
 mod sheet;
 mod site;
 mod small;
 mod templates;
+mod views;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;

@@ -1,23 +1,17 @@
 //! The seven sheets of a board, and the frame that each stands in.
 
-use minijinja::value::Value;
+use minijinja::value::{Serde, Value};
 use serde::Serialize;
 
-use super::BookFacts;
 use super::cautions::{self, Caution};
-use super::facts::{BoardFacts, CuttingFacts};
-use super::fit::FitView;
-use super::form::Form;
-use super::heat::{self, PRACTICE, Practice};
-use super::plots::{Plots, plots};
-use super::small;
+use super::facts::BoardFacts;
+use super::maps::{Drawing, Maps, figures};
 use super::templates::Templates;
+use super::views::Views;
+use super::{BookFacts, screws, small};
 use crate::Failure;
-use crate::book::{Board, Book};
-use crate::cutting::{CutLayout, CutStock};
-use crate::drawing::{self, Cut, Element, Layers, View, fifty_mm, map, number, swatch};
-use crate::record::schema::Words as _;
-use crate::record::{From, NoteKind, Phase, Side};
+use crate::book::Book;
+use crate::record::{NoteKind, Phase};
 use crate::stack::Fit;
 
 /// One sheet of a board's drawing set.
@@ -29,16 +23,6 @@ struct Sheet {
     question: &'static str,
     phase: Option<Phase>,
     maps: Option<Maps>,
-}
-
-/// Which maps a sheet shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Maps {
-    All,
-    Screws,
-    Pads,
-    /// Pads, with the line of the section.
-    Cut,
 }
 
 /// The drawing set, in order.
@@ -103,36 +87,11 @@ struct Tab {
     current: bool,
 }
 
-/// A drawing on a sheet.
-#[derive(Debug, Serialize)]
-struct Drawing {
-    side: Side,
-    svg: Value,
-}
-
 /// What one must know of this board before opening it.
 #[derive(Debug, Serialize)]
 struct Signal {
     kind: NoteKind,
     html: Value,
-}
-
-/// A page of the screw sheet.
-#[derive(Debug, Serialize)]
-struct ScrewSheet {
-    side: Side,
-    number: usize,
-    count: usize,
-    svg: Value,
-}
-
-#[derive(Serialize)]
-struct ScrewContext<'a> {
-    book: &'a BookFacts,
-    root: &'static str,
-    board: Value,
-    fifty_mm: Value,
-    screw_sheets: &'a [ScrewSheet],
 }
 
 #[derive(Serialize)]
@@ -149,19 +108,12 @@ struct Context<'a> {
     cautions: Vec<Caution>,
     signals: &'a [Signal],
     maps: &'a [Drawing],
-    swatches: &'a [Value],
-    plots: &'a [Plots<'a>],
-    fit: &'a FitView,
-    cuttings: &'a Value,
-    strip: &'a Option<Value>,
-    practice: &'static Practice,
-    causes: Vec<heat::CauseFacts>,
-    ground: Value,
     small: Vec<Value>,
     screw_sheet: bool,
     doubtful: bool,
-    form: Value,
     board: Value,
+    #[serde(flatten)]
+    views: &'a Views<'a>,
 }
 
 /// Renders every sheet of a board and the drawings that stand alone, giving file names below its
@@ -172,17 +124,13 @@ pub(super) fn render(
     fit: &Fit<'_>,
     facts: &BoardFacts,
 ) -> Result<Vec<(String, String)>, Failure> {
-    let (cut, view) = FitView::of(fit, &facts.fit);
-    let (figures, mut files) = figures(fit.board, cut.as_ref());
-    let form = Value::from(minijinja::value::Serde(Form::of(book, fit.board)));
     let board = fit.board;
-    let screw_sheets = screw_sheets(board);
-    let ground = small::ground(board);
+    let (cut, views) = Views::of(book, fit, facts);
+    let (figures, mut files) = figures(board, cut.as_ref());
     // Turned into template values once: every sheet shows the same facts.
-    let told = Value::from(minijinja::value::Serde(facts));
-    let (swatches, plots, signals) = (swatches(facts), plots(facts), signals(facts));
-    let cuttings = cuttings(facts);
-    let strip = heat::drawn(&facts.heat);
+    let told = Value::from(Serde(facts));
+    let screws = screws::render(templates, about, board, &told)?;
+    let signals = signals(facts);
     for (position, sheet) in SHEETS.iter().enumerate() {
         let figure = figures.iter().find(|(maps, _)| Some(*maps) == sheet.maps);
         let context = Context {
@@ -200,59 +148,17 @@ pub(super) fn render(
             }),
             signals: &signals,
             maps: figure.map_or(&[], |(_, drawings)| drawings),
-            swatches: &swatches,
-            plots: &plots,
-            fit: &view,
-            cuttings: &cuttings,
-            strip: &strip,
-            practice: &PRACTICE,
-            causes: heat::causes(),
-            form: form.clone(),
-            ground: ground.clone(),
             small: small::beside_moves(board, facts, sheet.phase),
-            screw_sheet: !screw_sheets.is_empty(),
+            screw_sheet: screws.is_some(),
             doubtful: facts.is_doubtful(),
             board: told.clone(),
+            views: &views,
         };
         let page = templates.render(&format!("sheets/{}.html", sheet.stem), context)?;
         files.push((format!("{}.html", sheet.stem), page));
     }
-    if !screw_sheets.is_empty() {
-        let context = ScrewContext {
-            book: about,
-            root: "../../",
-            board: told,
-            fifty_mm: Value::from_safe_string(fifty_mm().serialise()),
-            screw_sheets: &screw_sheets,
-        };
-        let page = templates.render("sheets/screws.html", context)?;
-        files.push(("screws.html".to_owned(), page));
-    }
+    files.extend(screws.map(|page| ("screws.html".to_owned(), page)));
     Ok(files)
-}
-
-/// Draws the screws of each side at their own size.
-fn screw_sheets(board: &Board) -> Vec<ScrewSheet> {
-    let of_side = |side: Side| {
-        let pages = drawing::screw_sheets(board, side);
-        let count = pages.len();
-        let sheet = move |(index, svg): (usize, Element)| ScrewSheet {
-            side,
-            number: index + 1,
-            count,
-            svg: Value::from_safe_string(svg.serialise()),
-        };
-        pages.into_iter().enumerate().map(sheet)
-    };
-    let has_screws = |side: Side| {
-        let mut groups = board.record.fasteners.iter();
-        groups.any(|group| match group.from {
-            From::Back => side == Side::Back,
-            From::Front | From::Edge => side == Side::Front,
-        })
-    };
-    let sides = Side::ALL.iter().copied().filter(|&side| has_screws(side));
-    sides.flat_map(of_side).collect()
 }
 
 /// Returns what is grave about opening a board, the gravest first, and among equals what the record
@@ -282,108 +188,4 @@ fn tabs(current: usize) -> Vec<Tab> {
         current: position == current,
     };
     SHEETS.iter().enumerate().map(tab).collect()
-}
-
-/// The drawings of the sheets.
-type Figures = Vec<(Maps, Vec<Drawing>)>;
-
-/// Draws a board's maps for its sheets, each kind once, and each side whole as a file of its own, to
-/// be enlarged.
-fn figures(board: &Board, cut: Option<&Cut>) -> (Figures, Vec<(String, String)>) {
-    let style = Element::new("style").text(drawing::STYLE);
-    let mut files = Vec::new();
-    let mut figures = Vec::new();
-    for (maps, layers) in [
-        (Maps::All, Layers::ALL),
-        (Maps::Screws, Layers::SCREWS),
-        (Maps::Pads, Layers::PADS),
-    ] {
-        let (mut drawings, mut marked) = (Vec::new(), Vec::new());
-        for &side in Side::ALL.iter().filter(|side| is_used(board, **side)) {
-            let Some(mut svg) = map(board, side, layers, side.word()) else {
-                continue;
-            };
-            drawings.push(drawing(side, &svg));
-            if maps == Maps::All {
-                svg.push(style.clone());
-                let alone = enlarged(svg, board, side);
-                files.push((format!("{side}.svg"), alone.serialise()));
-            } else if maps == Maps::Pads {
-                svg.push(marks(board, side, cut));
-                marked.push(drawing(side, &svg));
-            }
-        }
-        figures.push((maps, drawings));
-        if maps == Maps::Pads {
-            figures.push((Maps::Cut, marked));
-        }
-    }
-    (figures, files)
-}
-
-fn drawing(side: Side, svg: &Element) -> Drawing {
-    Drawing {
-        side,
-        svg: Value::from_safe_string(svg.serialise()),
-    }
-}
-
-/// Draws the line of the section.
-fn marks(board: &Board, side: Side, cut: Option<&Cut>) -> Element {
-    let outline = board.record.board.outline_mm;
-    let marks = cut.zip(outline);
-    marks.map_or(Element::new("g"), |(cut, outline)| {
-        cut.marks(&View::new(side, outline), outline)
-    })
-}
-
-/// Millimetres of a drawing that stands alone for each of its units: larger than on any page, so that it
-/// can be moved under the finger, and sharp at any zoom.
-const ENLARGED: f64 = 2.0;
-
-/// Gives a drawing a size of its own.
-fn enlarged(svg: Element, board: &Board, side: Side) -> Element {
-    let outline = board.record.board.outline_mm.unwrap_or_default();
-    let [width, height] = View::new(side, outline).size();
-    let size = |units: f64| format!("{}mm", number(units * ENLARGED));
-    svg.with("width", size(width)).with("height", size(height))
-}
-
-/// Tells whether there is anything to draw on a side.
-fn is_used(board: &Board, side: Side) -> bool {
-    let record = &board.record;
-    side == Side::Front
-        || record.part.iter().any(|part| part.side == side)
-        || record.connector.iter().any(|plug| plug.side == side)
-        || record.body.iter().any(|body| body.side == side)
-        || record
-            .fasteners
-            .iter()
-            .any(|group| group.from.word() == side.word())
-}
-
-fn swatches(facts: &BoardFacts) -> Vec<Value> {
-    facts
-        .zones
-        .iter()
-        .enumerate()
-        .map(|(index, zone)| {
-            let svg = zone
-                .pad_mm
-                .map(|pad_mm| swatch(pad_mm, &format!("w{index}")).serialise());
-            Value::from_safe_string(svg.unwrap_or_default())
-        })
-        .collect()
-}
-
-/// Draws how the pads are cut: by plan, by stock, by sheet.
-fn cuttings(facts: &BoardFacts) -> Value {
-    let sheet =
-        |layout: &CutLayout| Value::from_safe_string(drawing::cutting([layout]).serialise());
-    let stock = |stock: &CutStock| -> Value { stock.layouts.iter().map(sheet).collect() };
-    let plan = |plan: &CuttingFacts| -> Value { plan.cut.stocks.iter().map(stock).collect() };
-    let plans = facts.cutting.iter();
-    // As the sheet shows them.
-    let plans = plans.filter(|plan| !plan.cut.stocks.is_empty());
-    plans.map(plan).collect()
 }
