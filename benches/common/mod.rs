@@ -26,9 +26,10 @@ impl Dice {
         choices[self.next() as usize % choices.len()]
     }
 
-    /// Returns three readings about a thickness, mm, scattered like a caliper's.
+    /// Returns three readings about a thickness, mm, scattered like a caliper's, and fine enough that no two
+    /// jobs have the same by chance.
     fn readings(&mut self, mm: f64) -> Vec<f64> {
-        let scattered = |_| ((mm + self.tenths(-0.3, 0.3) * 0.1) * 100.0).round() / 100.0;
+        let scattered = |_| ((mm + self.tenths(-30.0, 30.0) * 0.001) * 1e4).round() / 1e4;
         (0..3).map(scattered).collect()
     }
 }
