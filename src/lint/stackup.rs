@@ -9,9 +9,6 @@ use crate::stack::{
     ZoneFit,
 };
 
-/// How the stack-up's sentence ends where it assumes a clamp force.
-const NO_CLAMP: &str = "no clamp force is recorded";
-
 /// The stack-up of one revision of a board, as it is at assembly.
 #[derive(Debug)]
 pub struct StackUp<'a> {
@@ -93,18 +90,13 @@ impl<'a> StackUp<'a> {
 
     /// Returns what is said of a clamp force that nobody recorded; nothing where somebody did.
     pub(super) fn clamp(&self) -> String {
-        let said = self.assumed_clamp();
+        let said = self.fit.assumed_clamp.as_ref();
         said.map_or_else(String::new, |said| format!(" (with {said})"))
     }
 
     /// Tells whether nobody recorded a clamp force.
     pub(super) fn assumes_clamp(&self) -> bool {
-        self.assumed_clamp().is_some()
-    }
-
-    fn assumed_clamp(&self) -> Option<&String> {
-        let mut assumed = self.fit.assumed.iter();
-        assumed.find(|sentence| sentence.ends_with(NO_CLAMP))
+        self.fit.assumed_clamp.is_some()
     }
 
     /// Returns the zone whose pads carry most of the cooler, by position in the record, with their
@@ -145,11 +137,27 @@ pub(super) fn dies<'s, 'a>(
     stacks: &'s [StackUp<'a>],
     verdict: DieVerdict,
 ) -> Vec<(&'s StackUp<'a>, usize, &'s DieSeated)> {
+    dies_that(stacks, |_, die| die.verdict == verdict)
+}
+
+/// Returns the dies that are pressed harder than the book allows, each once.
+pub(super) fn overloaded<'s, 'a>(
+    stacks: &'s [StackUp<'a>],
+) -> Vec<(&'s StackUp<'a>, usize, &'s DieSeated)> {
+    dies_that(stacks, |stack, die| {
+        die.mean_kpa > stack.fit.assembly.thresholds.greatest_die_kpa
+    })
+}
+
+fn dies_that<'s, 'a>(
+    stacks: &'s [StackUp<'a>],
+    is_one: impl Fn(&StackUp<'a>, &DieSeated) -> bool,
+) -> Vec<(&'s StackUp<'a>, usize, &'s DieSeated)> {
     let mut told = BTreeSet::new();
     let mut found = Vec::new();
     for stack in stacks {
         for (part, die) in stack.dies() {
-            if die.verdict == verdict && told.insert(part) {
+            if is_one(stack, die) && told.insert(part) {
                 found.push((stack, part, die));
             }
         }

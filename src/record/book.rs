@@ -78,6 +78,9 @@ pub struct Thresholds {
     /// Mean pressure below which pads hold the cooler off a die, kPa.
     #[schemars(range(min = 0.0, max = 2000.0))]
     pub least_die_kpa: f64,
+    /// Mean pressure above which a die is overloaded, kPa.
+    #[schemars(range(min = 10.0, max = 20000.0))]
+    pub greatest_die_kpa: f64,
     /// Bond line above which pads hold the cooler off a die, µm.
     #[schemars(range(min = 5.0, max = 1000.0))]
     pub greatest_bond_um: f64,
@@ -88,7 +91,7 @@ pub struct Thresholds {
 
 /// Common practice for pads: a tenth to three tenths of squeeze is aimed at, a half is the end. The
 /// pressures are common practice too: 10 psi is the least at which greases are rated, 40 psi the middle
-/// of what sprung coolers make.
+/// of what sprung coolers make; makers of bare dies allow 100 to 150 psi at rest.
 impl Default for Thresholds {
     fn default() -> Self {
         Self {
@@ -97,6 +100,7 @@ impl Default for Thresholds {
             hard: 0.30,
             crushed: 0.50,
             least_die_kpa: 70.0,
+            greatest_die_kpa: 1000.0,
             greatest_bond_um: 100.0,
             usual_die_kpa: 275.0,
         }

@@ -69,6 +69,8 @@ pub struct Fit<'a> {
     pub assembly: Assembly,
     /// What is assumed, in sentences without a full stop.
     pub assumed: Vec<String>,
+    /// The one of these that says which clamp force is assumed, where none is recorded.
+    pub assumed_clamp: Option<String>,
 }
 
 /// One zone: its gap, and the pad in it.
@@ -97,6 +99,7 @@ impl<'a> Fit<'a> {
             reader: Reader::new(book, board, revision),
             trial,
             assumed: Vec::new(),
+            assumed_clamp: None,
         };
         let zones = builder.zones();
         let (cooler, dies) = builder.cooler();
@@ -117,6 +120,7 @@ impl<'a> Fit<'a> {
                 thresholds: book.thresholds.clone(),
             },
             assumed: builder.assumed,
+            assumed_clamp: builder.assumed_clamp,
         }
     }
 
@@ -151,6 +155,7 @@ struct Builder<'a, 't> {
     reader: Reader<'a>,
     trial: &'t Trial<'a>,
     assumed: Vec<String>,
+    assumed_clamp: Option<String>,
 }
 
 impl<'a> Builder<'a, '_> {
@@ -391,9 +396,11 @@ impl<'a> Builder<'a, '_> {
         } else {
             at.to_vec()
         };
-        self.assumed.push(format!(
+        let said = format!(
             "the book's usual {usual_kpa} kPa over the die, {force_n:.0} N in all: no clamp force is recorded"
-        ));
+        );
+        self.assumed.push(said.clone());
+        self.assumed_clamp = Some(said);
         #[expect(clippy::cast_precision_loss, reason = "a few hundred screws at most")]
         let each_n = force_n / at.len().max(1) as f64;
         at.into_iter()

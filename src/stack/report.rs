@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Domain;
-use super::assembly::{DieVerdict, Outcome, Seated, Verdict, ZoneSeated};
+use super::assembly::{DieSeated, DieVerdict, Outcome, Seated, Verdict, ZoneSeated};
 use super::chosen::FitChoice;
 use super::fit::{Fit, ZoneFit};
 use super::gap::{Evidence, Finding, Source};
@@ -179,11 +179,13 @@ impl FitFacts {
         }
     }
 
-    /// Tells whether something does not hold: a pad floats or is crushed, a die is not reached or held
-    /// off, the evidence contradicts itself, or the cooler cannot be seated.
+    /// Tells whether something does not hold or should be changed: a pad floats, is crushed or ill chosen, a die
+    /// is not reached, held off, uneven or overloaded, the evidence contradicts itself, or the cooler cannot be
+    /// seated.
     pub fn is_wrong(&self) -> bool {
         let pad = |zone: &FitZone| zone.verdict.is_some_and(|it| it >= Verdict::Floating);
         self.problem.is_some()
+            || !self.change.is_empty()
             || self.choice.as_ref().is_some_and(|choice| !choice.found)
             || self.zones.iter().any(|zone| pad(zone) || zone.impossible)
             || self
@@ -326,12 +328,30 @@ fn changes(fit: &Fit<'_>, outcome: Option<&Outcome>) -> Vec<String> {
         Some(DieVerdict::Uneven) => {
             "even out the pads on both sides of the die, or its screws: the cooler tilts"
         }
-        Some(DieVerdict::Seated) | None => return changes,
+        Some(DieVerdict::Seated) | None => "",
     };
-    if changes.is_empty() {
+    // How the cooler tilts says little where nobody knows how its screws pull.
+    let is_guess = worst == Some(DieVerdict::Uneven) && fit.assumed_clamp.is_some();
+    if changes.is_empty() && !advice.is_empty() && !is_guess {
         changes.push(advice.to_owned());
     }
+    changes.extend(overload(fit, dies));
     changes
+}
+
+/// Says which dies are pressed harder than the book allows.
+fn overload(fit: &Fit<'_>, dies: &[DieSeated]) -> Vec<String> {
+    let greatest_kpa = fit.assembly.thresholds.greatest_die_kpa;
+    let pressed = fit.die_parts.iter().zip(dies);
+    pressed
+        .filter(|(_, die)| die.mean_kpa > greatest_kpa)
+        .map(|(&part, die)| {
+            format!(
+                "check the clamp force: `{}` would get {:.0} kPa, and a die takes {greatest_kpa} kPa at most",
+                fit.board.record.part[part].id, die.mean_kpa
+            )
+        })
+        .collect()
 }
 
 /// Says which pad would fit a zone better, where the one in it is squeezed too little or too much in the

@@ -231,6 +231,7 @@ light = 0.1
 hard = 0.35
 crushed = 0.5
 least_die_kpa = 60.0
+greatest_die_kpa = 900.0
 greatest_bond_um = 90.0
 usual_die_kpa = 250.0
 [cutting]

@@ -6,7 +6,7 @@ use gapbook::book::Board;
 use gapbook::record;
 use gapbook::stack::{FitDie, FitFacts, FitSubstitute, FitYield, FitZone, Verdict};
 
-use crate::cli::output::BOLD;
+use crate::cli::output::{BOLD, DIM};
 use crate::cli::text::{self, Table, points, title};
 
 /// Stands where something is not known.
@@ -216,7 +216,9 @@ fn zones(out: &mut dyn Write, facts: &FitFacts, width: usize) -> io::Result<()> 
         table.row(row(zone));
     }
     let lines = table.lines(width);
-    lines.iter().try_for_each(|line| writeln!(out, "{line}"))
+    lines.iter().try_for_each(|line| writeln!(out, "{line}"))?;
+    let takes = "takes: nothing floats or is crushed and no die is held off; fewer are good";
+    writeln!(out, "  {DIM}{takes}{DIM:#}")
 }
 
 fn row(zone: &FitZone) -> Vec<String> {

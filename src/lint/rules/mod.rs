@@ -8,6 +8,7 @@ mod dangling_reference;
 mod date_in_future;
 mod die_held_off;
 mod die_not_reached;
+mod die_overloaded;
 mod die_uneven;
 mod duplicate_id;
 mod faces_cannot_meet;
@@ -101,6 +102,7 @@ pub static ALL: &[&Rule] = &[
     &date_in_future::RULE,
     &die_held_off::RULE,
     &die_not_reached::RULE,
+    &die_overloaded::RULE,
     &die_uneven::RULE,
     &duplicate_id::RULE,
     &faces_cannot_meet::RULE,
