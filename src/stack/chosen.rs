@@ -34,9 +34,9 @@ pub struct FitChoice {
     pub found: bool,
     /// Whether it is proven that there is no better one, or none at all.
     pub proven: bool,
-    /// The worst that was allowed a die.
-    pub die: DieVerdict,
-    /// The worst that was allowed a pad.
+    /// The worst that was allowed a die; null where the cooler seats on none.
+    pub die: Option<DieVerdict>,
+    /// The worst that was allowed a chosen pad.
     pub pad: Verdict,
     /// The greatest temperature drop with it, K, where known.
     pub drop_k: Option<f64>,
@@ -51,7 +51,7 @@ impl Chosen<'_> {
         FitChoice {
             found: self.pads.is_some(),
             proven: self.proven,
-            die: self.die,
+            die: (!fit.die_parts.is_empty()).then_some(self.die),
             pad: self.pad,
             drop_k: self.drop_k,
             blocked: blocked.map(|&zone| fit.zones[zone].id.to_owned()).collect(),
@@ -65,15 +65,15 @@ impl FitChoice {
         if !self.found {
             return self.why_none();
         }
-        let even = if self.die == DieVerdict::Seated {
-            "every die even"
-        } else {
-            "every die pressed on, if not evenly"
+        let even = match self.die {
+            Some(DieVerdict::Seated) => "every die even, ",
+            Some(_) => "every die pressed on, if not evenly, ",
+            None => "",
         };
         let good = if self.pad == Verdict::Good {
-            "every pad good"
+            "every chosen pad good"
         } else {
-            "no pad floating or crushed"
+            "no chosen pad floating or crushed"
         };
         let drop = self.drop_k.map_or_else(String::new, |drop_k| {
             format!(", the greatest drop {drop_k:.1} K")
@@ -83,7 +83,7 @@ impl FitChoice {
         } else {
             "the stock may hold better: the search was cut short"
         };
-        format!("{even}, {good}{drop}; {proven}")
+        format!("{even}{good}{drop}; {proven}")
     }
 
     fn why_none(&self) -> String {

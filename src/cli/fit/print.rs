@@ -169,7 +169,7 @@ fn dies(out: &mut dyn Write, facts: &FitFacts) -> io::Result<()> {
     for die in &facts.dies {
         writeln!(out, "  {}", of_die(die))?;
     }
-    if let Some(force_n) = facts.standoffs_n {
+    if let Some(force_n) = facts.standoffs_n.filter(|force_n| *force_n > 0.0) {
         writeln!(
             out,
             "  the screws' standoffs carry {force_n:.0} N of the cooler"
@@ -188,12 +188,12 @@ fn dies(out: &mut dyn Write, facts: &FitFacts) -> io::Result<()> {
 
 fn of_die(die: &FitDie) -> String {
     let (id, verdict) = (text::line(&die.id), die.verdict);
-    let [least, greatest] = die.bond_um;
+    let bond = range(die.bond_um.into_iter(), 0, "µm");
     let drop = die
         .drop_k
         .map_or_else(String::new, |drop| format!(", {drop:.1} K across it"));
     format!(
-        "{id}: {BOLD}{verdict}{BOLD:#}, {:.0} N, {:.0} kPa, bond line {least:.0} to {greatest:.0} µm{drop}",
+        "{id}: {BOLD}{verdict}{BOLD:#}, {:.0} N, {:.0} kPa, bond line {bond}{drop}",
         die.force_n, die.mean_kpa
     )
 }
@@ -232,6 +232,11 @@ fn row(zone: &FitZone) -> Vec<String> {
         |gap| format!("{:.2} ({:.2} to {:.2})", gap.value, gap.low, gap.high),
     );
     let strains = zone.pieces.iter().map(|piece| 100.0 * piece.strain);
+    let squeezed = if strains.clone().any(|strain| strain < 0.0) {
+        "misses".to_owned()
+    } else {
+        range(strains, 0, "%")
+    };
     let drops = zone.pieces.iter().filter_map(|piece| piece.drop_k);
     let takes = zone
         .window_mm
@@ -243,7 +248,7 @@ fn row(zone: &FitZone) -> Vec<String> {
         pad,
         takes,
         gap,
-        range(strains, 0, "%"),
+        squeezed,
         zone.force_n
             .map_or_else(String::new, |force| format!("{force:.0} N")),
         range(drops, 1, "K"),

@@ -153,5 +153,11 @@ fn name(evidence: &Evidence) -> &'static str {
 
 fn asks(evidence: &Evidence) -> String {
     let allows = &evidence.allows;
-    format!("asks for {:.2} to {:.2} mm", allows.low_mm, allows.high_mm)
+    let (low_mm, high_mm) = (allows.low_mm, allows.high_mm);
+    // A value of many jobs asks for what none of them need ask for alone.
+    let who = match evidence.source {
+        Source::Imprints if evidence.places.len() > 1 => "the imprints together ask",
+        _ => "asks",
+    };
+    format!("{who} for {low_mm:.2} to {high_mm:.2} mm")
 }
