@@ -611,12 +611,14 @@ fn order_as_json_has_the_promised_keys() {
         [
             "board",
             "turn_overs",
+            "closing_turn_overs",
             "bit_changes",
             "is_exact",
             "opening",
             "closing",
             "stuck",
-            "cycles"
+            "cycles",
+            "notes"
         ],
         "the answer"
     );
@@ -631,10 +633,28 @@ fn order_as_json_has_the_promised_keys() {
             "bit",
             "side_up",
             "turn_over",
+            "hold",
+            "loose",
             "tightening",
             "notes"
         ],
         "a move"
+    );
+    let unplug = &answer["opening"][0];
+    let mut notes = answer["notes"].as_array().expect("a list").iter();
+    let warning = notes.find(|note| note["when"] == "open" && note["kind"] == "warning");
+    let html = warning.and_then(|note| note["html"].as_str());
+    assert!(
+        html.is_some_and(|html| html.contains("input capacitors")),
+        "{html:?}"
+    );
+    assert_eq!(unplug["notes"], Value::Array(Vec::new()), "on the board");
+    let fan = &answer["opening"][8];
+    assert_eq!(fan["ids"][0], "fan", "the ninth move");
+    assert_eq!(
+        fan["notes"].as_array().map(Vec::len),
+        Some(1),
+        "its caution"
     );
     assert_eq!(
         keys(&answer["closing"][2]["tightening"]),

@@ -567,7 +567,11 @@ fn moves_are_those_of_a_careful_bench() {
     };
 
     let tern = shorts("osk-tern-240", false);
-    comes_before(&tern, "cooler: open like a book to 45 mm", "unplug fan");
+    comes_before(
+        &tern,
+        "cooler: open like a book, well under 45 mm",
+        "unplug fan",
+    );
     comes_before(&tern, "unplug light", "lift cooler");
     comes_before(&tern, "lift cooler", "B out");
     let closing = shorts("osk-tern-240", true);

@@ -5,9 +5,10 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use gapbook::book::{Board, Book, Face};
+use gapbook::guide::{Move as Told, OrderFacts};
 use gapbook::order::{Move, Opening, crossing, opening};
 use gapbook::progress::Silent;
-use gapbook::record::{BodyKind, Connector, ConnectorKind};
+use gapbook::record::{BodyKind, Connector, ConnectorKind, Side};
 
 fn demo() -> Book {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("boards");
@@ -433,4 +434,142 @@ fn a_group_with_no_position_is_refused() {
         + "[[fasteners]]\nid = \"x\"\nfrom = \"back\"\nat = []\nholds = [\"a\", \"pcb\"]\n";
     let book = board(&record);
     assert!(book.board("osk-demo").is_none(), "`at` wants one at least");
+}
+
+/// Returns how a small board is opened and closed, in words.
+fn told(record: &str) -> OrderFacts {
+    let book = board(record);
+    OrderFacts::of(book.board("osk-demo").expect("the record can be read"))
+}
+
+fn cooler(more: &str) -> String {
+    format!(
+        "[[body]]\nid = \"cooler\"\nkind = \"cooler\"\nside = \"front\"\nmass_g = 300\n\
+         seats = {{ on = \"die\" }}\n{more}\n"
+    )
+}
+
+fn group(id: &str, more: &str) -> String {
+    format!(
+        "[[fasteners]]\nid = \"{id}\"\nfrom = \"back\"\nat = [[1.0, 1.0], [9.0, 1.0]]\n\
+         holds = [\"cooler\", \"pcb\"]\n{more}\n"
+    )
+}
+
+/// A body that no screw holds, or holds yet, falls when the board is turned over: each time it is said.
+#[test]
+fn what_no_screw_holds_is_held_when_the_board_is_turned() {
+    let facts = told(&(cooler("") + &group("x", "")));
+    let hold = "Hold the cooler (300 g) to the board as you turn it: no screw holds it.";
+    let held = |moves: &[Told]| -> Vec<(String, Option<String>)> {
+        let turned = moves.iter().filter(|one| one.turn_over);
+        turned
+            .map(|one| (one.short.clone(), one.hold.clone()))
+            .collect()
+    };
+    let expected = |short: &str| vec![(short.to_owned(), Some(hold.to_owned()))];
+    assert_eq!(held(&facts.opening), expected("lift cooler"), "loose");
+    assert_eq!(held(&facts.closing), expected("in"), "not held yet");
+    assert_eq!(facts.closing[1].side_up, Some(Side::Back), "its screws");
+
+    let book = demo();
+    for id in [
+        "brinnow-coble",
+        "sennick-futtock",
+        "uthby-hithe",
+        "uthby-fairlead",
+    ] {
+        let facts = OrderFacts::of(book.board(id).expect("a demo board"));
+        let turned = facts.closing.iter().find(|one| one.turn_over);
+        let hold = turned.and_then(|one| one.hold.as_deref());
+        assert!(hold.is_some_and(|hold| hold.contains("cooler")), "{id}");
+    }
+}
+
+/// Closing is the opening reversed, but a heavy cooler on the bench can cost more: its own turn-overs are told.
+#[test]
+fn closing_has_its_own_turn_overs() {
+    for board in &demo().boards {
+        let facts = OrderFacts::of(board);
+        let turned = |moves: &[Told]| moves.iter().filter(|one| one.turn_over).count();
+        let counted = (turned(&facts.opening), turned(&facts.closing));
+        let told = (facts.turn_overs, facts.closing_turn_overs);
+        assert_eq!(counted, told, "{}", board.id());
+    }
+    let book = demo();
+    let bollard = OrderFacts::of(book.board("sennick-bollard-c").expect("a demo board"));
+    let told = (bollard.turn_overs, bollard.closing_turn_overs);
+    assert_eq!(told, (1, 3), "its duct goes on between");
+}
+
+#[test]
+fn sprung_groups_go_together_only_where_they_are_alike() {
+    let groups = |more: &str| {
+        let record = cooler("") + &group("x", "sprung = true") + &group("y", more);
+        let acts = told(&record).opening.into_iter();
+        acts.filter(|one| !one.trays.is_empty()).count()
+    };
+    assert_eq!(groups("sprung = true"), 1, "alike");
+    assert_eq!(groups("sprung = true\ncaptive = true"), 2, "one stays in");
+    assert_eq!(groups("sprung = true\nkind = \"clip\""), 2, "no screw");
+    assert_eq!(groups("sprung = true\nonly = [\"R2\"]"), 2, "on another");
+}
+
+/// A recorded torque is told with the ceiling where it is above it; a spring's force does not follow from it.
+#[test]
+fn a_torque_is_told_for_what_it_is() {
+    let how = |more: &str| {
+        let record = cooler("") + &group("x", &format!("thread = \"M2.5\"\n{more}"));
+        let tightening = told(&record).closing.into_iter();
+        let mut tightening = tightening.filter_map(|one| one.tightening);
+        tightening
+            .next()
+            .map_or_else(String::new, |one| one.how_tight.concat())
+    };
+    assert!(
+        how("torque_nm = 0.2").contains("each then pulls with"),
+        "a preload"
+    );
+    let above = how("torque_nm = 0.9");
+    assert!(
+        above.contains("more than the ceiling") && above.contains("an M2.5"),
+        "{above}"
+    );
+    let sprung = how("torque_nm = 0.2\nsprung = true");
+    assert_eq!(
+        sprung, "0.2 N·m, where they stop: the springs set the force.",
+        "no preload"
+    );
+}
+
+/// Drawn off at one corner, a cooler tilts on its die, sprung or not.
+#[test]
+fn screws_of_a_pasted_cooler_come_out_crosswise() {
+    let first = |record: String| told(&record).opening.remove(0).text;
+    assert!(
+        first(cooler("") + &group("x", "")).contains("crosswise"),
+        "on a die"
+    );
+    let edge = group("x", "").replace("\"back\"", "\"edge\"");
+    assert!(
+        !first(cooler("") + &edge).contains("crosswise"),
+        "a bracket's"
+    );
+    let flat = cooler("").replace("on = \"die\"", "on = \"standoffs\"");
+    assert!(
+        !first(flat + &group("x", "")).contains("crosswise"),
+        "on standoffs"
+    );
+}
+
+/// What differs between revisions is an alternative, not one more pad to lay.
+#[test]
+fn pads_of_revisions_are_told_as_alternatives() {
+    let book = demo();
+    let facts = OrderFacts::of(book.board("osk-tern-180").expect("a demo board"));
+    let lay = &facts.closing[0].short;
+    assert_eq!(
+        lay, "lay power stages; on R1.0 only: memory; on R2.0 only: memory",
+        "each revision's own"
+    );
 }

@@ -1,6 +1,6 @@
 //! Crossing sequences against the published star patterns, and against every other sequence.
 
-use gapbook::order::{imbalance_mm, tightening};
+use gapbook::order::{MOST_CROSSED, imbalance_mm, tightening};
 use gapbook::units::Point;
 use proptest::prelude::*;
 
@@ -83,6 +83,18 @@ fn few_or_none_are_ordered_too() {
     assert_eq!(tightening(&[], CENTRE), [0; 0], "none");
     assert_eq!(tightening(&[CENTRE], CENTRE), [0], "at the centre itself");
     assert_eq!(tightening(&[CENTRE; 4], CENTRE), [0, 1, 2, 3], "all in one");
+}
+
+/// A hostile record may give thousands: they keep its order, at once.
+#[test]
+fn too_many_keep_their_order() {
+    let count = 2000;
+    let screws: Vec<Point> = (0..count)
+        .map(|number| Point::from([f64::from(number % 50), f64::from(number * 7 % 61)]))
+        .collect();
+    assert!(screws.len() > MOST_CROSSED, "too many");
+    let order = tightening(&screws, CENTRE);
+    assert!(order.into_iter().eq(0..screws.len()), "as given");
 }
 
 /// Every way to tighten screws by pairs, the two of a pair in either order.

@@ -4,12 +4,12 @@ use std::io::{self, Write};
 
 use gapbook::Failure;
 use gapbook::book::{Board, Book};
-use gapbook::guide::{Act, Move, OrderFacts};
+use gapbook::guide::{Act, Move, NoteFacts, OrderFacts};
 use gapbook::record::BoardHead;
 use gapbook::record::schema::Words as _;
 use serde::Serialize;
 
-use super::find::one_board;
+use super::find::{one_board, warnings};
 use super::output::BOLD;
 use super::progress::Bar;
 use super::text::{self, Table, line};
@@ -45,6 +45,8 @@ struct Answer<'a> {
     board: &'a str,
     #[serde(flatten)]
     order: &'a OrderFacts,
+    /// The notes of the record; moves name those told with them by position.
+    notes: &'a [NoteFacts],
 }
 
 /// Prints in what order a board is opened and closed.
@@ -54,12 +56,13 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let book = Book::load(&root, &bar)?;
     drop(bar);
     let board = one_board(&book, &options.board.join(" "))?;
-    let order = OrderFacts::of(board);
+    let (order, notes) = OrderFacts::with_notes(board);
     output::print(|out| match options.form {
         Form::Json => {
             let answer = Answer {
                 board: board.id(),
                 order: &order,
+                notes: &notes,
             };
             let json = serde_json::to_string(&answer).map_err(io::Error::other)?;
             writeln!(out, "{}", text::json(&json))
@@ -77,10 +80,15 @@ fn print(out: &mut dyn Write, board: &Board, order: &OrderFacts, width: usize) -
     let BoardHead { maker, model, .. } = &board.record.board;
     let (maker, model, id) = (line(maker), line(model), line(board.id()));
     writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}")?;
-    writeln!(out, "\n{BOLD}Open{BOLD:#}  {}", how_good(order))?;
+    warnings(out, board, width)?;
+    let how = |said: String| match &order.opening[..] {
+        [] => String::new(),
+        _ => format!("  {said}"),
+    };
+    writeln!(out, "\n{BOLD}Open{BOLD:#}{}", how(how_good(order)))?;
     moves(out, board, &order.opening, width)?;
     stuck(out, order, width)?;
-    writeln!(out, "\n{BOLD}Close{BOLD:#}")?;
+    writeln!(out, "\n{BOLD}Close{BOLD:#}{}", how(reversed(order)))?;
     moves(out, board, &order.closing, width)?;
     tightening(out, order, width)
 }
@@ -99,6 +107,18 @@ pub(super) fn how_good(order: &OrderFacts) -> String {
     )
 }
 
+/// Says how often the board is turned over and the bit changed while it is closed.
+fn reversed(order: &OrderFacts) -> String {
+    let turn_overs = text::count(order.closing_turn_overs, "turn-over");
+    let bit_changes = text::count(order.bit_changes, "change");
+    let why = if order.closing_turn_overs > order.turn_overs {
+        ", the heavier body lying on the bench"
+    } else {
+        NOTHING
+    };
+    format!("{turn_overs}, {bit_changes} of bit; the opening reversed{why}")
+}
+
 /// Prints numbered moves, with the side that is up, the trays and the bit.
 pub(super) fn moves(
     out: &mut dyn Write,
@@ -113,7 +133,14 @@ pub(super) fn moves(
         );
     }
     let mut rows = Table::new(&[NOTHING, "up", "move", "tray", "bit"]);
+    let caution = |rows: &mut Table, said: &Option<String>| {
+        if let Some(said) = said {
+            let nothing = || NOTHING.to_owned();
+            rows.row(vec![nothing(), nothing(), line(said), nothing(), nothing()]);
+        }
+    };
     for (index, one) in moves.iter().enumerate() {
+        caution(&mut rows, &one.hold);
         let turn = if one.turn_over { "turn, " } else { NOTHING };
         let up = one.side_up.map_or("", |side| side.word());
         rows.row(vec![
@@ -123,6 +150,7 @@ pub(super) fn moves(
             one.trays.join(", "),
             one.bit.as_deref().map_or_else(String::new, line),
         ]);
+        caution(&mut rows, &one.loose);
     }
     for row in rows.lines(width.saturating_sub(2)) {
         writeln!(out, "  {row}")?;
@@ -136,7 +164,11 @@ fn in_words(board: &Board, one: &Move) -> String {
         return one.short.clone();
     }
     let names: Vec<String> = one.ids.iter().map(|id| board.name(id)).collect();
-    format!("{} {}", names.join(" and "), one.short)
+    match &names[..] {
+        [name] => format!("{name} {}", one.short),
+        // Together: their springs are on one body.
+        _ => format!("{}: {}", names.join("; "), one.short),
+    }
 }
 
 /// Says what no order takes off, and why.
@@ -154,6 +186,18 @@ pub(super) fn stuck(out: &mut dyn Write, order: &OrderFacts, width: usize) -> io
     Ok(())
 }
 
+/// Says how tight, once for all trays where it is the same.
+fn how_tight(one: &Move, of_trays: &[String]) -> String {
+    match of_trays {
+        [first, others @ ..] if others.iter().all(|other| other == first) => first.clone(),
+        _ => {
+            let of_trays = one.trays.iter().zip(of_trays);
+            let told = of_trays.map(|(tray, how)| format!("{tray}: {how}"));
+            told.collect::<Vec<_>>().join(" ")
+        }
+    }
+}
+
 fn tightening(out: &mut dyn Write, order: &OrderFacts, width: usize) -> io::Result<()> {
     writeln!(out, "\n{BOLD}Tighten{BOLD:#}")?;
     let mut is_none = true;
@@ -163,7 +207,7 @@ fn tightening(out: &mut dyn Write, order: &OrderFacts, width: usize) -> io::Resu
         };
         is_none = false;
         let sequence = tightening.sequence.join(" ");
-        let how_tight = tightening.how_tight.join(" ");
+        let how_tight = how_tight(one, &tightening.how_tight);
         let said = format!("{sequence}: {}. {how_tight}", tightening.passes);
         for (index, row) in text::wrap(&line(&said), width.saturating_sub(4))
             .iter()

@@ -285,7 +285,10 @@ impl<'a> Building<'a> {
             }
             let is_with = |&other: &usize| {
                 let one = &board.record.fasteners[other];
-                one.sprung && one.from == group.from && one.drive == group.drive
+                let same_tool = one.from == group.from && one.drive == group.drive;
+                let same_kind = one.kind == group.kind && one.captive == group.captive;
+                let revisions = [other, index].map(|group| board.revisions_of_fasteners(group));
+                one.sprung && same_tool && same_kind && revisions[0] == revisions[1]
             };
             let joined = sprung.then(|| {
                 let mut others = (0..index).filter(is_with);

@@ -19,9 +19,9 @@ mod trays;
 
 pub use crossing::{Screw, crossing, screw_numbers};
 pub use fastening::{Fastening, depth_mm, reach_mm};
-pub use opening::{Move, Opening, Step, loose_beneath, opening, peeling};
+pub use opening::{Move, Opening, Step, loose_beneath, opening, peeling, unheld};
 pub use search::{Needs, Order, search};
 pub use thread::Thread;
-pub use tightening::{imbalance_mm, tightening};
+pub use tightening::{MOST_CROSSED, imbalance_mm, tightening};
 pub use torque::Strength;
 pub use trays::tray_letter;

@@ -115,6 +115,34 @@ pub fn loose_beneath(board: &Board, step: &Step, all: &Opening) -> Vec<usize> {
     (0..board.record.body.len()).filter(is_loose).collect()
 }
 
+/// Returns the bodies on the board that no screw holds while some moves of opening are made and not undone:
+/// of those that screws can hold, and that are not lifted.
+pub fn unheld(board: &Board, made: &[Step]) -> Vec<usize> {
+    let mut lifted = BTreeSet::new();
+    let mut out = BTreeSet::new();
+    for step in made {
+        match &step.one {
+            Move::Lift(bodies) => lifted.extend(bodies.iter().copied()),
+            Move::TakeOut(groups) => out.extend(groups.iter().copied()),
+            Move::Unplug(_) | Move::Swing(_) | Move::Peel(_) => {}
+        }
+    }
+    let groups = (0..board.record.fasteners.len()).map(|group| (group, held_by(board, group)));
+    let holding: Vec<(usize, BTreeSet<usize>)> = groups
+        .filter(|(_, (held, into_board))| held.len() > 1 || *into_board)
+        .map(|(group, (held, _))| (group, held))
+        .collect();
+    let is_unheld = |&body: &usize| {
+        let mut of_body = holding
+            .iter()
+            .filter(|(_, held)| held.contains(&body))
+            .peekable();
+        let is_on = board.whole(body) == body && !lifted.contains(&body);
+        is_on && of_body.peek().is_some() && of_body.all(|(group, _)| out.contains(group))
+    };
+    (0..board.record.body.len()).filter(is_unheld).collect()
+}
+
 fn stuck_bodies(board: &Board, graph: &Graph, stuck: &BTreeSet<usize>) -> Vec<usize> {
     let of_node = |&node: &usize| match graph.nodes[node] {
         Node::TakeOff(body) => board.pieces(body),

@@ -88,8 +88,9 @@ impl<'a> Map<'a> {
     fn parts(&mut self) {
         let zones = self.board.zones();
         let pieces: Vec<&Rect> = zones
-            .filter(|(_, written, zone)| {
-                zone.side == Some(self.side) && self.is_drawn(&written.only)
+            .filter(|(index, _, zone)| {
+                let only = self.board.revisions_of_zone(*index);
+                zone.side == Some(self.side) && self.is_drawn(only)
             })
             .flat_map(|(_, _, zone)| &zone.pieces)
             .collect();
@@ -115,8 +116,9 @@ impl<'a> Map<'a> {
     fn pads(&mut self) {
         let thicknesses = thicknesses(self.board);
         let mut met = Vec::new();
-        for (_, written, zone) in self.board.zones() {
-            if zone.side != Some(self.side) || !self.is_drawn(&written.only) {
+        for (index, written, zone) in self.board.zones() {
+            let only = self.board.revisions_of_zone(index);
+            if zone.side != Some(self.side) || !self.is_drawn(only) {
                 continue;
             }
             let position = written.pad_mm.and_then(|pad| {
@@ -155,7 +157,8 @@ impl<'a> Map<'a> {
     fn screws(&mut self) {
         let mut outside = 0;
         for (index, group) in self.board.record.fasteners.iter().enumerate() {
-            if !is_seen(group.from, self.side) || !self.is_drawn(&group.only) {
+            let only = self.board.revisions_of_fasteners(index);
+            if !is_seen(group.from, self.side) || !self.is_drawn(only) {
                 continue;
             }
             let tray = tray_letter(index);

@@ -7,6 +7,8 @@ mod sheet;
 
 use std::io::{self, Write};
 
+pub(super) use sheet::warnings;
+
 use gapbook::Failure;
 use gapbook::book::{Board, Book, Role};
 use gapbook::guide::board_json;

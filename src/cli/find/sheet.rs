@@ -5,7 +5,7 @@ use gapbook::book::{Board, Book};
 use gapbook::guide::OrderFacts;
 use gapbook::order::tray_letter;
 use gapbook::record::schema::Words as _;
-use gapbook::record::{Fasteners, NoteKind, Phase, Removal, Side, Zone};
+use gapbook::record::{Fasteners, NoteKind, Phase, Removal, Side};
 use gapbook::units::Rect;
 
 use super::map::Map;
@@ -75,7 +75,7 @@ fn listed(words: &[String]) -> String {
 }
 
 /// Prints what could hurt while the board is opened.
-fn warnings(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
+pub(in crate::cli) fn warnings(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
     let grave = [
         (NoteKind::Warning, "WARNING", ERROR),
         (NoteKind::Caution, "CAUTION", WARNING),
@@ -100,6 +100,7 @@ fn pads(out: &mut dyn Write, book: &Book, board: &Board, width: usize) -> io::Re
     }
     let mut rows = Table::new(&[
         "zone",
+        "id",
         "pad",
         "material",
         "pieces",
@@ -108,13 +109,14 @@ fn pads(out: &mut dyn Write, book: &Book, board: &Board, width: usize) -> io::Re
         "revisions",
     ]);
     let mut materials: BTreeMap<&str, String> = BTreeMap::new();
-    for (_, written, zone) in board.zones() {
+    for (index, written, zone) in board.zones() {
         let near_and_far = written
             .between
             .each_ref()
             .map(|face| face_name(board, face));
         rows.row(vec![
-            line(&zone_name(board, written)),
+            line(&board.zone_name(index)),
+            line(&written.id),
             millimetres(written.pad_mm),
             written
                 .pad
@@ -127,7 +129,7 @@ fn pads(out: &mut dyn Write, book: &Book, board: &Board, width: usize) -> io::Re
                 Some(Removal::Scrape) => "scrape".to_owned(),
                 None => UNKNOWN.to_owned(),
             },
-            line(&written.only.join(", ")),
+            line(&board.revisions_of_zone(index).join(", ")),
         ]);
         if let Some(pad) = written.pad.as_deref().and_then(|pad| book.stock.pad(pad)) {
             let maker = pad
@@ -143,10 +145,6 @@ fn pads(out: &mut dyn Write, book: &Book, board: &Board, width: usize) -> io::Re
         writeln!(out, "  {}: {what}", line(id))?;
     }
     Ok(())
-}
-
-fn zone_name(board: &Board, zone: &Zone) -> String {
-    zone.name.clone().unwrap_or_else(|| board.name(&zone.id))
 }
 
 /// Returns a face's or body's name in words.
@@ -218,7 +216,7 @@ fn screws(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
             group.from.to_string(),
             names(&group.holds).join(", "),
             names(&group.under).join(", "),
-            line(&group.only.join(", ")),
+            line(&board.revisions_of_fasteners(index).join(", ")),
         ]);
     }
     table(out, rows, width)

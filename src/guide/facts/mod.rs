@@ -116,9 +116,7 @@ impl BoardFacts {
         let stack_up = fit::facts(book, fit);
         let head = &board.record.board;
         let zones = zone::facts(book, board, jobs);
-        let mut notes = note::notes(board);
-        let mut order = OrderFacts::of(board);
-        order::tell_notes(&mut order, &mut notes);
+        let (order, notes) = OrderFacts::with_notes(board);
         let grades = || zones.iter().map(|zone| zone.evidence.conclusion.grade);
         let benches: std::collections::BTreeSet<&str> =
             jobs.iter().map(|job| &*job.record.bench).collect();

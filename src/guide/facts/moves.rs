@@ -8,7 +8,7 @@ use super::tightening::{self, Tightening};
 use crate::book::Board;
 use crate::order::{self, Opening, Step, tray_letter};
 use crate::record::schema::{Words, words};
-use crate::record::{Body, BodyKind, FastenerKind, Fasteners, Removal, Seat, Side};
+use crate::record::{Body, BodyKind, FastenerKind, Fasteners, From, Removal, Seat, Side};
 
 /// One move of opening or closing a board.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -29,6 +29,10 @@ pub struct Move {
     pub side_up: Option<Side>,
     /// Whether the board is turned over before it.
     pub turn_over: bool,
+    /// What to hold to the board as it is turned over: bodies that no screw holds.
+    pub hold: Option<String>,
+    /// What the move leaves loose under the board.
+    pub loose: Option<String>,
     /// How its screws are tightened, where it drives screws in.
     pub tightening: Option<Tightening>,
     /// The notes told with it, by their positions among the board's.
@@ -83,7 +87,7 @@ pub(super) fn opened(board: &Board, step: &Step, all: &Opening) -> Move {
             let how = how_to_unplug(latch);
             (format!("Unplug {name}: {how}."), format!("unplug {name}"))
         }
-        order::Move::TakeOut(groups) => take_out(board, groups, step, all),
+        order::Move::TakeOut(groups) => take_out(board, groups),
         order::Move::Swing(bodies) => swing(board, bodies),
         order::Move::Lift(bodies) => {
             let lift = lift(board, bodies, is_swung(bodies, all));
@@ -99,7 +103,9 @@ pub(super) fn opened(board: &Board, step: &Step, all: &Opening) -> Move {
             (text, format!("measure {names}"))
         }
     };
-    worded(board, step, text, short)
+    let mut told = worded(board, step, text, short);
+    told.loose = loose_beneath(board, step, all);
+    told
 }
 
 /// Says what to do in a move of closing.
@@ -145,7 +151,7 @@ fn swing(board: &Board, bodies: &[usize]) -> (String, String) {
     let slack = slack(board, bodies);
     let far = slack.map_or_else(
         || "only as far as its cables go: their slack is not known".to_owned(),
-        |slack| format!("no further than {slack} mm: its cables hold"),
+        how_far,
     );
     let free = if is_pasted(&board.record.body[bodies[0]]) {
         format!("Twist the {name} a few degrees until the paste lets go, then open it")
@@ -154,9 +160,14 @@ fn swing(board: &Board, bodies: &[usize]) -> (String, String) {
     };
     let short = slack.map_or_else(
         || format!("{name}: open like a book, slack not known"),
-        |slack| format!("{name}: open like a book to {slack} mm"),
+        |slack| format!("{name}: open like a book, {}", how_far(slack)),
     );
     (format!("{free} like a book, {far}."), short)
+}
+
+/// Says how far a body may be moved from the board, short of its cables' slack: at its end they pull.
+fn how_far(slack_mm: f64) -> String {
+    format!("well under {slack_mm} mm: its cables end there")
 }
 
 fn close_up(board: &Board, bodies: &[usize]) -> (String, String) {
@@ -207,7 +218,7 @@ fn worded(board: &Board, step: &Step, text: String, short: String) -> Move {
             (
                 Act::Screws,
                 ids.collect(),
-                &record.fasteners[groups[0]].only,
+                board.revisions_of_fasteners(groups[0]),
             )
         }
         order::Move::Swing(bodies) => (
@@ -246,19 +257,24 @@ fn worded(board: &Board, step: &Step, text: String, short: String) -> Move {
         bit,
         side_up: step.up,
         turn_over: false,
+        hold: None,
+        loose: None,
         tightening: None,
         notes: Vec::new(),
     }
 }
 
-fn take_out(board: &Board, groups: &[usize], step: &Step, all: &Opening) -> (String, String) {
+fn take_out(board: &Board, groups: &[usize]) -> (String, String) {
     let record = &board.record.fasteners;
     let first = &record[groups[0]];
     let what = what(board, groups);
     let crosswise = match (first.sprung, groups.len()) {
-        (false, _) => "",
         (true, 1) => ", a turn at a time, crosswise: they are sprung",
         (true, _) => ", all together, a turn at a time, crosswise: they are sprung",
+        (false, _) if first.at.len() > 1 && is_on_die(board, first) => {
+            ", a turn at a time, crosswise: what they hold lies on a die"
+        }
+        (false, _) => "",
     };
     let from = first.from;
     let (text, short) = match first.kind {
@@ -282,19 +298,49 @@ fn take_out(board: &Board, groups: &[usize], step: &Step, all: &Opening) -> (Str
             "pushed out".to_owned(),
         ),
     };
-    (text + &loose_beneath(board, step, all), short)
+    (text, short)
+}
+
+/// Tells whether a group draws a body onto a die through paste: let go at one corner, it would tilt there.
+/// From the edge nothing is drawn onto a die.
+fn is_on_die(board: &Board, group: &Fasteners) -> bool {
+    let mut held = group.holds.iter().filter_map(|id| board.body(id));
+    group.from != From::Edge && held.any(|(_, body)| is_pasted(body))
 }
 
 /// Says which bodies the last of their screws leaves loose under the board.
-fn loose_beneath(board: &Board, step: &Step, all: &Opening) -> String {
-    let loose = order::loose_beneath(board, step, all);
-    let told = loose.iter().map(|&body| {
+fn loose_beneath(board: &Board, step: &Step, all: &Opening) -> Option<String> {
+    let (names, are_one) = with_mass(board, &order::loose_beneath(board, step, all))?;
+    let (lie, it) = if are_one {
+        ("lies beneath and is", "it")
+    } else {
+        ("lie beneath and are", "them")
+    };
+    Some(format!(
+        "The {names} {lie} loose now: keep {it} on the bench."
+    ))
+}
+
+/// Says what to hold to the board when it is turned over while some moves of opening are made.
+pub(super) fn hold(board: &Board, made: &[Step]) -> Option<String> {
+    let (names, are_one) = with_mass(board, &order::unheld(board, made))?;
+    let it = if are_one { "it" } else { "them" };
+    Some(format!(
+        "Hold the {names} to the board as you turn it: no screw holds {it}."
+    ))
+}
+
+/// Names bodies with their masses, and tells whether it is only one; nothing where there is none.
+fn with_mass(board: &Board, bodies: &[usize]) -> Option<(String, bool)> {
+    let named = bodies.iter().map(|&body| {
         let body = &board.record.body[body];
-        let mass = body.mass_g.map_or_else(String::new, |mass| format!(" ({mass} g)"));
-        let name = board.name(&body.id);
-        format!(" The {name}{mass} lies beneath and is loose now: keep it on the bench, and hold it to the board when you turn it.")
+        let mass = body
+            .mass_g
+            .map_or_else(String::new, |mass| format!(" ({mass} g)"));
+        format!("{}{mass}", board.name(&body.id))
     });
-    told.collect()
+    let named: Vec<String> = named.collect();
+    (!named.is_empty()).then(|| (named.join(" and the "), named.len() == 1))
 }
 
 fn put_in(board: &Board, groups: &[usize]) -> (String, String) {
@@ -376,9 +422,8 @@ fn put_on(board: &Board, step: &[usize], is_swung: bool) -> String {
     match (body.kind, is_heavy(body), is_swung) {
         (BodyKind::Label, ..) => format!("Stick the {name} on again."),
         (_, true, true) => {
-            let far = slack(board, step).map_or_else(String::new, |slack| {
-                format!(", no further than {slack} mm away")
-            });
+            let far = slack(board, step)
+                .map_or_else(String::new, |slack| format!(", {}", how_far(slack)));
             format!(
                 "The {name} is the heavier: lay it on its back, and hold the board beside it like a \
                  book{far}."
@@ -434,11 +479,33 @@ fn connector(board: &Board, plug: usize) -> (String, Option<crate::record::Latch
     (board.name(&plug.id), plug.latch)
 }
 
+/// Names zones: those of all revisions first, then those of each set of revisions as alternatives.
 fn zone_names(board: &Board, zones: &[usize]) -> String {
-    let names = zones
-        .iter()
-        .map(|&zone| board.name(&board.record.zone[zone].id));
-    names.collect::<Vec<_>>().join("; ")
+    let mut by_revisions: Vec<(&[String], Vec<String>)> = vec![(&[], Vec::new())];
+    for &zone in zones {
+        let only = board.revisions_of_zone(zone);
+        let name = board.zone_name(zone);
+        match by_revisions.iter_mut().find(|(other, _)| *other == only) {
+            Some((_, names)) => names.push(name),
+            None => by_revisions.push((only, vec![name])),
+        }
+    }
+    let told = by_revisions
+        .into_iter()
+        .filter(|(_, names)| !names.is_empty())
+        .map(|(only, names)| {
+            if only.is_empty() {
+                return names.join("; ");
+            }
+            let on = only.join(", ");
+            // A name that ends with its revision need not say it twice.
+            let ending = format!(", {on}");
+            let names = names
+                .iter()
+                .map(|name| name.strip_suffix(&ending).unwrap_or(name));
+            format!("on {on} only: {}", names.collect::<Vec<_>>().join(", "))
+        });
+    told.collect::<Vec<_>>().join("; ")
 }
 
 /// Returns the least slack of the cables that lead to a step's bodies, mm.

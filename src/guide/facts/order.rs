@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::moves::{self, Move};
-use super::note::NoteFacts;
+use super::note::{self, NoteFacts};
 use crate::book::Board;
 use crate::order::{self, Opening, Step};
 use crate::record::{Phase, Side};
@@ -14,9 +14,11 @@ use crate::record::{Phase, Side};
 pub struct OrderFacts {
     /// How often the board is turned over while it is opened.
     pub turn_overs: usize,
-    /// How often the bit is changed.
+    /// How often it is turned over while it is closed: more where a heavy cooler lies on the bench.
+    pub closing_turn_overs: usize,
+    /// How often the bit is changed, either way.
     pub bit_changes: usize,
-    /// Whether it is proven that no order has fewer of either.
+    /// Whether it is proven that no order of opening has fewer turn-overs or changes of bit.
     pub is_exact: bool,
     /// The moves that open it, in order.
     pub opening: Vec<Move>,
@@ -46,6 +48,14 @@ impl OrderFacts {
             turned(&mut told);
             told
         };
+        let mut moves = told(&opening.steps, moves::opened);
+        held(&mut moves, |index| {
+            moves::hold(board, &opening.steps[..index])
+        });
+        let mut closing = told(&backwards, moves::closed);
+        held(&mut closing, |index| {
+            moves::hold(board, &backwards[index..])
+        });
         let name = |&body: &usize| board.name(&board.record.body[body].id);
         let reasons = |cycle: &Vec<order::graph::Edge>| {
             let reasons = cycle.iter().map(|edge| edge.in_words(board));
@@ -53,18 +63,27 @@ impl OrderFacts {
         };
         Self {
             turn_overs: opening.turn_overs,
+            closing_turn_overs: closing.iter().filter(|one| one.turn_over).count(),
             bit_changes: opening.bit_changes,
             is_exact: opening.is_exact,
-            opening: told(&opening.steps, moves::opened),
-            closing: told(&backwards, moves::closed),
+            opening: moves,
+            closing,
             stuck: opening.stuck.iter().map(name).collect(),
             cycles: opening.cycles.iter().map(reasons).collect(),
         }
     }
+
+    /// Gathers the same with the notes of the record, each told with the move that it is about.
+    pub fn with_notes(board: &Board) -> (Self, Vec<NoteFacts>) {
+        let mut notes = note::notes(board);
+        let mut order = Self::of(board);
+        tell_notes(&mut order, &mut notes);
+        (order, notes)
+    }
 }
 
 /// Gives each note of opening and closing to the first move that touches what it is about.
-pub(super) fn tell_notes(order: &mut OrderFacts, notes: &mut [NoteFacts]) {
+fn tell_notes(order: &mut OrderFacts, notes: &mut [NoteFacts]) {
     for (phase, moves) in [
         (Phase::Open, &mut order.opening),
         (Phase::Close, &mut order.closing),
@@ -89,5 +108,14 @@ fn turned(moves: &mut [Move]) {
     for one in moves {
         one.turn_over = up.is_some() && one.side_up.is_some() && up != one.side_up;
         up = one.side_up.or(up);
+    }
+}
+
+/// Says with each turn-over what is to be held to the board.
+fn held(moves: &mut [Move], hold: impl Fn(usize) -> Option<String>) {
+    for (index, one) in moves.iter_mut().enumerate() {
+        if one.turn_over {
+            one.hold = hold(index);
+        }
     }
 }

@@ -100,7 +100,7 @@ pub(super) fn trays(board: &Board) -> Vec<TrayFacts> {
             clamp_n: group.clamp_n,
             engages: group.engages,
             torque_nm: group.torque_nm,
-            only: group.only.clone(),
+            only: board.revisions_of_fasteners(index).to_vec(),
         })
         .collect()
 }

@@ -30,7 +30,10 @@ pub(super) fn of(board: &Board, groups: &[usize]) -> Option<Tightening> {
     let tag = |(number, &(group, _)): (usize, &order::Screw)| {
         format!("{}{}", tray_letter(group), number + 1)
     };
-    let passes = if crossing.len() > FEW {
+    let passes = if crossing.len() > order::MOST_CROSSED {
+        "too many to work a crossing sequence out: this is the record's order; all finger-tight first, \
+         then in passes of 30, 70 and 100 %, each crosswise, then once round"
+    } else if crossing.len() > FEW {
         "all finger-tight first, then in this order in passes of 30, 70 and 100 %, then once round"
     } else {
         "finger-tight first, then tight"
@@ -45,16 +48,24 @@ pub(super) fn of(board: &Board, groups: &[usize]) -> Option<Tightening> {
     })
 }
 
-/// Says how tight: a torque where the record has one, else the ceiling, named so.
+/// Says how tight: a torque where the record has one, else the ceiling, named so; where a spring sets the
+/// force, no pull follows from a torque.
 fn how_tight(board: &Board, group: &Fasteners) -> String {
     let fastening = Fastening::of(board, group);
     match (group.torque_nm, group.sprung, &fastening) {
-        (Some(torque), _, Some(fastening)) => {
+        (Some(torque), _, Some(fastening)) if torque > fastening.ceiling().torque_nm => format!(
+            "{torque} N·m is recorded, more than the ceiling: doubt it. {}",
+            in_words(group, fastening)
+        ),
+        (Some(torque), true, _) => {
+            format!("{torque} N·m, where they stop: the springs set the force.")
+        }
+        (Some(torque), false, Some(fastening)) => {
             let band = torque::preload_n(torque, fastening.thread.nominal_mm);
             let [least, greatest] = band.map(tens);
             format!("{torque} N·m: each then pulls with {least} to {greatest} N.")
         }
-        (Some(torque), _, None) => format!("{torque} N·m."),
+        (Some(torque), false, None) => format!("{torque} N·m."),
         (None, true, _) => "Until they stop: the springs set the force.".to_owned(),
         (None, false, Some(fastening)) => format!(
             "No torque is recorded: snug, and stop. {}",
@@ -79,9 +90,19 @@ fn in_words(group: &Fasteners, fastening: &Fastening) -> String {
         } else {
             format!("taken as class {class}")
         };
-        format!("an {thread} {taken} stands no more")
+        let article = article(thread);
+        format!("{article} {thread} {taken} stands no more")
     };
     format!("Ceiling, not a target: {torque} N·m; {why}.")
+}
+
+/// Returns the article of a thread as it is read out: an M3, an 8-32, a #4-40, a 6-32.
+fn article(thread: &str) -> &'static str {
+    if thread.starts_with(['M', '8']) {
+        "an"
+    } else {
+        "a"
+    }
 }
 
 /// Rounds to tens: nothing finer is known of a preload.
