@@ -27,16 +27,17 @@ pub(super) fn all(out: &mut dyn Write, facts: &CutFacts, width: usize) -> io::Re
             zone.zone, zone.board
         )
     });
-    list(out, "Not planned", unknown.collect(), width)?;
-    list(out, "Assumed", facts.assumed.clone(), width)
+    let unknown: Vec<String> = unknown.collect();
+    list(out, "Not planned", &unknown, width)?;
+    list(out, "Assumed", &facts.assumed, width)
 }
 
-fn list(out: &mut dyn Write, head: &str, lines: Vec<String>, width: usize) -> io::Result<()> {
+fn list(out: &mut dyn Write, head: &str, lines: &[String], width: usize) -> io::Result<()> {
     if lines.is_empty() {
         return Ok(());
     }
     title(out, head)?;
-    points(out, &lines, width)
+    points(out, lines, width)
 }
 
 fn buy(out: &mut dyn Write, facts: &CutFacts, width: usize) -> io::Result<()> {
