@@ -22,25 +22,39 @@ Exit status: 0 clean or advice alone, 1 errors or warnings, 2 could not run.
 Colour is used on a terminal only; NO_COLOR=1 switches it off.";
 
 /// What a newcomer needs first: a command line, and what it does.
-const FIRST: [(&str, &str); 6] = [
+const FIRST: [(&str, &str); 11] = [
     (
         "gapbook find tern 240",
         "look a board up: pads, screws, order, map",
+    ),
+    (
+        "gapbook triage tern-240",
+        "say whether it needs opening at all",
     ),
     (
         "gapbook fit tern-240",
         "say whether its pads let the die touch the cooler",
     ),
     (
+        "gapbook order tern-240",
+        "in which order it is opened and closed",
+    ),
+    (
+        "gapbook cut tern-240",
+        "which pads to buy, and where to cut",
+    ),
+    (
         "gapbook intake tern-240",
         "write down what you measure while it is open",
     ),
+    ("gapbook prove tern-240", "say whether a job has helped"),
     (
         "gapbook lint",
         "check the records and say what cannot be true",
     ),
     ("gapbook compile", "write the guides as a site of pages"),
     ("gapbook rules", "what is checked, and why"),
+    ("gapbook schema", "the form of a record, for editors"),
 ];
 
 /// Says what this is, what to try first and which book is here.
@@ -62,7 +76,7 @@ pub(super) fn run(context: &Context) -> Result<Outcome, Failure> {
             "in which gap, and what was measured. It is plain TOML, checked by rules.\n"
         )?;
         for (line, what) in FIRST {
-            writeln!(out, "  {BOLD}{line:<24}{BOLD:#}{what}")?;
+            writeln!(out, "  {BOLD}{line:<25}{BOLD:#}{what}")?;
         }
         writeln!(
             out,

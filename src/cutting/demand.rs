@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use super::order::{Order, Piece, Size};
 use super::strips::{Strip, strips};
-use crate::book::Board;
-use crate::record::{self, Pad};
+use crate::book::{Board, share_a_revision};
+use crate::record::{self, From, Pad};
 use crate::stack::{Fit, ZoneFit};
-use crate::units::Rect;
+use crate::units::{Rect, head_radius_mm};
 
 /// Steps of the kernel in a millimetre: hundredths, which no ruler reads.
 const STEPS_PER_MM: f64 = 100.0;
@@ -17,6 +17,10 @@ pub(super) const USUAL_SHEET_MM: [f64; 2] = [100.0, 100.0];
 
 /// Offcuts that are looked at for one stock, the largest first: a plan with more takes too long.
 const MOST_OFFCUTS: usize = 12;
+
+/// How far a connector's plug is taken to reach from its centre, mm: half a small header's width, common
+/// practice. A record gives the centre alone.
+const PLUG_RADIUS_MM: f64 = 2.0;
 
 /// What boards ask of one material in one thickness.
 #[derive(Clone, Debug)]
@@ -160,17 +164,39 @@ fn pieces(board: &Board, fit: &ZoneFit<'_>) -> Vec<Strip> {
         let single = |&at: &Rect| Strip { at, places: 1 };
         return zone.pieces.iter().map(single).collect();
     }
-    let keepouts = board.record.keepout.iter();
-    let keepouts = keepouts.filter(|keepout| Some(keepout.side) == zone.side);
-    let others = board.zones.iter().enumerate();
-    let others = others.filter(|&(other, one)| other != fit.zone && one.side == zone.side);
-    let blocked: Vec<Rect> = keepouts
+    let fits = |hull: &Rect| fits_a_sheet(fit.pad, [hull.width, hull.height]);
+    strips(&zone.pieces, &blocked(board, fit.zone), fits)
+}
+
+/// Returns what a zone's strips may not lie over: keep-outs, other pads, connectors and screws.
+fn blocked(board: &Board, zone: usize) -> Vec<Rect> {
+    let (side, only) = (board.zones[zone].side, board.revisions_of_zone(zone));
+    let record = &board.record;
+    let keepouts = record.keepout.iter();
+    let keepouts = keepouts.filter(|keepout| Some(keepout.side) == side);
+    let others = board.zones.iter().enumerate().filter(|&(other, one)| {
+        other != zone && one.side == side && share_a_revision(only, board.revisions_of_zone(other))
+    });
+    let plugs = record.connector.iter().filter(|connector| {
+        Some(connector.side) == side && share_a_revision(only, &connector.only)
+    });
+    let plugs = plugs.map(|plug| Rect::at_point(plug.at).grown(PLUG_RADIUS_MM));
+    // A screw stands at its place on every level, seen from either side.
+    let screws = record.fasteners.iter().enumerate().filter(|&(at, group)| {
+        group.from != From::Edge && share_a_revision(only, board.revisions_of_fasteners(at))
+    });
+    let heads = screws.flat_map(|(_, group)| {
+        let radius = head_radius_mm(group.thread.as_deref());
+        let centres = group.at.iter();
+        centres.map(move |&centre| Rect::at_point(centre).grown(radius))
+    });
+    keepouts
         .flat_map(|keepout| &keepout.at)
         .chain(others.flat_map(|(_, one)| &one.pieces))
         .copied()
-        .collect();
-    let fits = |hull: &Rect| fits_a_sheet(fit.pad, [hull.width, hull.height]);
-    strips(&zone.pieces, &blocked, fits)
+        .chain(plugs)
+        .chain(heads)
+        .collect()
 }
 
 /// Returns a size in steps.

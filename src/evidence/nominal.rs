@@ -8,7 +8,7 @@ use crate::book::Stock;
 
 /// Tolerance of a pad's free thickness, plus or minus, as a fraction: what makers of pads state, and nineteen
 /// in twenty keep (common practice).
-const USUAL_TOLERANCE: f64 = 0.1;
+pub(crate) const USUAL_TOLERANCE: f64 = 0.1;
 
 /// The grid on which the makers of boards choose, mm. The quarters between are sold, and rarer.
 const GRID_MM: f64 = 0.5;

@@ -92,7 +92,7 @@ impl<'a> Form<'a> {
         let zones = peeling(board).into_iter().map(|index| Zone {
             index,
             expected: json(&Expected::of(book, board, index)),
-            only: json(&board.record.zone[index].only),
+            only: json(&board.revisions_of_zone(index).to_vec()),
         });
         let instruments = InstrumentKind::ALL.iter();
         Self {

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use crate::units::nominal_mm;
+use crate::units::{INCH_MM, nominal_mm};
 
 /// Coarse pitches, mm, by nominal diameter, mm: ISO 261 (from memory).
 const COARSE: &[(f64, f64)] = &[
@@ -26,9 +26,6 @@ const COARSE: &[(f64, f64)] = &[
 
 /// Height of the fundamental triangle per pitch: half the square root of three.
 const TRIANGLE: f64 = 0.866_025_403_784_438_6;
-
-/// Inch, mm.
-const INCH_MM: f64 = 25.4;
 
 /// A screw thread with the 60° profile that metric and unified threads share.
 #[derive(Clone, Copy, Debug, PartialEq)]

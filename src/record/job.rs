@@ -222,9 +222,15 @@ impl Fitted {
     /// Tells whether it is another pad than a zone's record has: of another thickness, or another material
     /// where both are known.
     pub fn is_another_than(&self, zone: &Zone) -> bool {
-        let apart = |pad_mm: f64| (pad_mm - self.pad_mm).abs() >= Self::ANOTHER_MM;
         let materials = zone.pad.as_ref().zip(self.pad.as_ref());
-        zone.pad_mm.is_some_and(apart) || materials.is_some_and(|(recorded, pad)| recorded != pad)
+        self.is_of_another_thickness_than(zone)
+            || materials.is_some_and(|(recorded, pad)| recorded != pad)
+    }
+
+    /// Tells whether it is of another thickness than a zone's record has.
+    pub fn is_of_another_thickness_than(&self, zone: &Zone) -> bool {
+        let apart = |pad_mm: f64| (pad_mm - self.pad_mm).abs() >= Self::ANOTHER_MM;
+        zone.pad_mm.is_some_and(apart)
     }
 }
 

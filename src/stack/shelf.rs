@@ -3,6 +3,7 @@
 use super::Domain;
 use super::assembly::{Fitted, Material};
 use super::law::PadCurve;
+use crate::evidence::nominal::USUAL_TOLERANCE;
 use crate::record::Pad;
 
 /// Strain against pressure, kPa, of a soft pad: the middle of what makers' tables give for Shore 00
@@ -12,10 +13,6 @@ const SOFT: [[f64; 2]; 3] = [[0.22, 69.0], [0.35, 172.0], [0.50, 345.0]];
 /// The fraction of a pad's pressure that stays, where its record does not say. Common practice: stress
 /// falls by a third to two thirds within minutes.
 const USUAL_RELAXED: f64 = 0.5;
-
-/// How far a pad's thickness may be off, as a fraction of it, where its record does not say. Common
-/// practice: makers' sheets say ±10 %.
-const USUAL_THICKNESS_TOLERANCE: f64 = 0.1;
 
 /// How near thicknesses must be, mm, to be the same one; stocked ones lie 0.25 mm apart or more.
 pub(crate) const SAME_THICKNESS_MM: f64 = 0.01;
@@ -102,5 +99,5 @@ pub(crate) fn pad_curve(pad: &Pad) -> Result<PadCurve, Domain> {
 /// Returns how far a pad's thickness may be off, plus or minus, mm.
 pub(super) fn thickness_tolerance_mm(pad: Option<&Pad>, thickness_mm: f64) -> f64 {
     let stated = pad.and_then(|pad| pad.thickness_tolerance);
-    stated.unwrap_or(USUAL_THICKNESS_TOLERANCE) * thickness_mm
+    stated.unwrap_or(USUAL_TOLERANCE) * thickness_mm
 }

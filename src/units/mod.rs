@@ -13,4 +13,5 @@ pub use clash::Clash;
 pub use cover::{covered_area, shared_area};
 pub use flip::Flip;
 pub use plan::{OVERLAP_MM, Point, Rect};
-pub use thread::nominal_mm;
+pub(crate) use thread::INCH_MM;
+pub use thread::{head_radius_mm, nominal_mm};

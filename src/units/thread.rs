@@ -1,5 +1,5 @@
 /// Millimetres in an inch, exactly.
-const INCH_MM: f64 = 25.4;
+pub(crate) const INCH_MM: f64 = 25.4;
 
 /// Returns the nominal diameter of a screw thread, mm: of "M2.5", "M3x0.35", "#4-40" or
 /// "self-tapping 2.2".
@@ -15,6 +15,21 @@ pub fn nominal_mm(thread: &str) -> Option<f64> {
     } else {
         thread.strip_prefix("self-tapping ")?.parse().ok()
     }
+}
+
+/// Radius of a screw's head per nominal diameter of its thread: pan heads are about twice as wide as
+/// their thread, common practice.
+const HEAD_RADIUS_PER_DIAMETER: f64 = 1.0;
+
+/// Radius of a head whose thread is not known, mm: that of an M2, the smallest usual screw.
+const UNKNOWN_HEAD_RADIUS_MM: f64 = 2.0;
+
+/// Returns how far a screw's head reaches from its centre, mm.
+pub fn head_radius_mm(thread: Option<&str>) -> f64 {
+    let diameter = thread.and_then(nominal_mm);
+    diameter.map_or(UNKNOWN_HEAD_RADIUS_MM, |diameter| {
+        diameter * HEAD_RADIUS_PER_DIAMETER
+    })
 }
 
 #[cfg(test)]

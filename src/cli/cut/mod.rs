@@ -44,7 +44,7 @@ pub(super) struct Options {
     boards: Vec<String>,
 
     /// An offcut at hand: width, height and thickness in mm, and its material
-    #[arg(long, value_name = "WxHxMM:PAD")]
+    #[arg(long, value_name = "WxHxMM:PAD", allow_hyphen_values = true)]
     offcut: Vec<String>,
 
     /// Use no offcuts of the book's `stock/offcuts.toml`

@@ -6,7 +6,7 @@ use gapbook::cutting::{CutFacts, CutLayout, CutStock};
 use gapbook::drawing::number;
 
 use crate::cli::output::{BOLD, DIM};
-use crate::cli::text::{self, Table};
+use crate::cli::text::{self, Table, points, title};
 
 /// Prints everything: what to buy first, then each stock.
 pub(super) fn all(out: &mut dyn Write, facts: &CutFacts, width: usize) -> io::Result<()> {
@@ -27,36 +27,33 @@ pub(super) fn all(out: &mut dyn Write, facts: &CutFacts, width: usize) -> io::Re
             zone.zone, zone.board
         )
     });
-    list(out, "Not planned", unknown.collect(), width)?;
-    list(out, "Assumed", facts.assumed.clone(), width)
+    let unknown: Vec<String> = unknown.collect();
+    list(out, "Not planned", &unknown, width)?;
+    list(out, "Assumed", &facts.assumed, width)
 }
 
-fn title(out: &mut dyn Write, text: &str) -> io::Result<()> {
-    writeln!(out, "\n{BOLD}{text}{BOLD:#}")
-}
-
-fn list(out: &mut dyn Write, head: &str, lines: Vec<String>, width: usize) -> io::Result<()> {
+fn list(out: &mut dyn Write, head: &str, lines: &[String], width: usize) -> io::Result<()> {
     if lines.is_empty() {
         return Ok(());
     }
     title(out, head)?;
-    for sentence in lines {
-        for (index, line) in text::wrap(&text::line(&sentence), width.saturating_sub(4))
-            .iter()
-            .enumerate()
-        {
-            writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " })?;
-        }
-    }
-    Ok(())
+    points(out, lines, width)
 }
 
 fn buy(out: &mut dyn Write, facts: &CutFacts, width: usize) -> io::Result<()> {
     if facts.stocks.is_empty() {
         return writeln!(out, "  nothing: no pad of a known thickness is fitted");
     }
+    let mut bought = facts
+        .stocks
+        .iter()
+        .filter(|stock| stock.sheets != Some(0))
+        .peekable();
+    if bought.peek().is_none() {
+        return writeln!(out, "  nothing: the offcuts give every piece");
+    }
     let mut table = Table::new(&["material", "thickness", "sheets", "of, mm", "offcuts used"]);
-    for stock in &facts.stocks {
+    for stock in bought {
         let offcuts = stock.layouts.iter().filter(|layout| layout.offcut).count();
         table.row(vec![
             material(stock),

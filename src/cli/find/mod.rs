@@ -92,6 +92,11 @@ fn list(out: &mut dyn Write, boards: &[&Board]) -> io::Result<()> {
 
 /// Returns the board that a name alone means.
 pub(super) fn one_board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Failure> {
+    if name.trim().is_empty() {
+        return Err(
+            Failure::new("no board is named").help("`gapbook find` alone lists every board")
+        );
+    }
     let words = [name.to_owned()];
     match search::matching(book, &words)[..] {
         [] => Err(nothing(book, &words)),

@@ -108,11 +108,20 @@ pub(super) fn instead<'a>(board: &'a Board, options: &Options) -> Result<Option<
     Ok(zone.map(|zone| &*board.record.zone[zone].id))
 }
 
-/// Finds a zone by its id.
+/// Finds a zone by its id, or by a name that means it alone.
 fn zone(board: &Board, id: &str) -> Result<usize, Failure> {
     let zones = &board.record.zone;
+    let of_name = || {
+        let is_named = |&zone: &usize| board.zone_name(zone).eq_ignore_ascii_case(id);
+        let named: Vec<usize> = (0..zones.len()).filter(is_named).collect();
+        match named[..] {
+            [zone] => Some(zone),
+            _ => None,
+        }
+    };
     let zone = zones.iter().position(|zone| zone.id == id);
-    zone.ok_or_else(|| unknown("zone", id, zones.iter().map(|zone| &*zone.id)))
+    zone.or_else(of_name)
+        .ok_or_else(|| unknown("zone", id, zones.iter().map(|zone| &*zone.id)))
 }
 
 /// Returns the failure of naming something that is not there, with the nearest name.

@@ -61,7 +61,7 @@ fn skeleton(subject: &Subject<'_>, date: Date, bench: &str) -> String {
         let expected = written
             .pad_mm
             .map_or_else(|| "not known".to_owned(), |pad_mm| format!("{pad_mm:?} mm"));
-        let only = match &written.only[..] {
+        let only = match board.revisions_of_zone(zone) {
             [] => String::new(),
             only => format!(", {} only", line(&only.join(", "))),
         };
@@ -76,10 +76,14 @@ fn skeleton(subject: &Subject<'_>, date: Date, bench: &str) -> String {
         .expect("invariant: a string takes any text");
     }
     for &zone in &zones {
-        let id = &board.record.zone[zone].id;
+        let written = &board.record.zone[zone];
+        let id = &written.id;
+        let pad_mm = written
+            .pad_mm
+            .map_or_else(|| "…".to_owned(), |pad_mm| format!("{pad_mm:?}"));
         write!(
             text,
-            "\n# {}\n# [[fitted]]\n# zone = \"{id}\"\n# pad_mm = 2.0\n# pad = \"…\"\n",
+            "\n# {}\n# [[fitted]]\n# zone = \"{id}\"\n# pad_mm = {pad_mm}\n# pad = \"…\"\n",
             name(zone)
         )
         .expect("invariant: a string takes any text");

@@ -66,7 +66,7 @@ pub(super) fn questions(subject: &Subject<'_>, answers: &Table) -> Vec<Question>
 /// Returns the zones that an answer about the revision leaves, in the order their pads come off.
 pub(super) fn zones(board: &Board, revision: Option<&str>) -> Vec<usize> {
     let applies = |&zone: &usize| {
-        let only = &board.record.zone[zone].only;
+        let only = board.revisions_of_zone(zone);
         only.is_empty() || revision.is_none_or(|revision| only.iter().any(|one| one == revision))
     };
     peeling(board).into_iter().filter(applies).collect()

@@ -95,7 +95,7 @@ pub(super) fn facts(book: &Book, board: &Board, jobs: &[&Job]) -> Vec<ZoneFacts>
                 height_tolerance_mm: under.as_ref().and_then(|under| under.tolerance_mm),
                 height_from: under.map(|under| under.from),
                 removal: written.removal,
-                only: written.only.clone(),
+                only: board.revisions_of_zone(index).to_vec(),
                 evidence: ZoneEvidence::of(book, board, index, jobs),
             }
         })

@@ -2,9 +2,9 @@ use crate::book::{Board, Book, share_a_revision};
 use crate::lint::Report;
 use crate::lint::phrase::and_more;
 use crate::lint::rule::declare_rule;
-use crate::record::{Fasteners, From};
+use crate::record::From;
 use crate::source::keys;
-use crate::units::{OVERLAP_MM, Point, Rect, nominal_mm};
+use crate::units::{OVERLAP_MM, Point, Rect, head_radius_mm};
 
 declare_rule! {
     /// Looks for pads that come closer to a screw than its head needs, on either side of the board: a
@@ -82,18 +82,11 @@ declare_rule! {
     Board(check)
 }
 
-/// Radius of a screw's head per nominal diameter of its thread: pan heads are about twice as wide as
-/// their thread, common practice.
-const HEAD_RADIUS_PER_DIAMETER: f64 = 1.0;
-
-/// Radius of a head whose thread is not known, mm: that of an M2, the smallest usual screw.
-const UNKNOWN_HEAD_RADIUS_MM: f64 = 2.0;
-
 fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
     for (index, written, zone) in board.zones() {
         let only = board.revisions_of_zone(index);
         for (position, group) in board.record.fasteners.iter().enumerate() {
-            let radius = head_radius_mm(group);
+            let radius = head_radius_mm(group.thread.as_deref());
             let near = nearest(&zone.pieces, &group.at, radius - OVERLAP_MM);
             let Some(near) = near.filter(|_| group.from != From::Edge) else {
                 continue;
@@ -117,13 +110,6 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
                 .help("measure both again, or cut the pad short of the screw");
         }
     }
-}
-
-fn head_radius_mm(group: &Fasteners) -> f64 {
-    let diameter = group.thread.as_deref().and_then(nominal_mm);
-    diameter.map_or(UNKNOWN_HEAD_RADIUS_MM, |diameter| {
-        diameter * HEAD_RADIUS_PER_DIAMETER
-    })
 }
 
 /// The piece and screw that are nearest each other, among those that are too near.

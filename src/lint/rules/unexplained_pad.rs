@@ -111,9 +111,6 @@ declare_rule! {
     Board(check)
 }
 
-/// Thicknesses closer than this are the same, mm: pads are sold in steps of a quarter of a millimetre.
-const SAME_MM: f64 = 0.05;
-
 fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
     for job in board.own_jobs() {
         let fitted = job.record.fitted.iter().enumerate();
@@ -136,9 +133,11 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
 
 /// Says how a fitted pad differs from the record's, with the key that does.
 fn differs(zone: &Zone, fitted: &Fitted) -> Option<(&'static str, String)> {
-    let thickness = zone
-        .pad_mm
-        .filter(|pad_mm| (pad_mm - fitted.pad_mm).abs() >= SAME_MM);
+    if !fitted.is_another_than(zone) {
+        return None;
+    }
+    let is_apart = fitted.is_of_another_thickness_than(zone);
+    let thickness = zone.pad_mm.filter(|_| is_apart);
     if let Some(pad_mm) = thickness {
         let message = format!(
             "`{}` got {} mm instead of {pad_mm} mm, and no reason",
@@ -151,5 +150,5 @@ fn differs(zone: &Zone, fitted: &Fitted) -> Option<(&'static str, String)> {
         "`{}` got `{pad}` instead of `{recorded}`, and no reason",
         zone.id
     );
-    (recorded != pad).then_some(("pad", message))
+    Some(("pad", message))
 }
