@@ -59,10 +59,11 @@ pub(super) fn drawn(facts: &HeatFacts) -> Option<Value> {
     strip(&rows, &title).map(|svg| Value::from_safe_string(svg.serialise()))
 }
 
-/// What can be wrong after a job, and what confirms it.
+/// What can be wrong after a job, what shows it, and what confirms it.
 #[derive(Debug, Serialize)]
 pub(super) struct CauseFacts {
     cause: Cause,
+    signs: &'static str,
     confirm: &'static str,
 }
 
@@ -70,6 +71,7 @@ pub(super) struct CauseFacts {
 pub(super) fn causes() -> Vec<CauseFacts> {
     let facts = |&cause: &Cause| CauseFacts {
         cause,
+        signs: cause.signs(),
         confirm: cause.confirm(),
     };
     Cause::ALL.iter().map(facts).collect()
