@@ -117,7 +117,11 @@ fn a_missing_room_is_asked_for_and_does_no_harm() {
 
 #[test]
 fn what_cannot_be_is_answered_kindly() {
-    let cases: [(&[&str], &str); 12] = [
+    let cases: [(&[&str], &str); 13] = [
+        (
+            &["--die", "162", "--memory", "180"],
+            "write `--die 72 --memory 82`",
+        ),
         (&["--die", "162"], "`--die 162` looks like °F"),
         (&["--die", "162"], "write `--die 72`"),
         (&["--ambient", "77"], "write `--ambient 25`"),
@@ -158,7 +162,11 @@ fn a_job_that_cannot_be_proved_says_why() {
             "marlop-sanderling/2025-12-02-chandlery-2",
             "has no `[after]`",
         ),
-        ("osk-tern-240/2026-13-13", "there is no job"),
+        (
+            "osk-tern-240/2026-13-13",
+            "there are `2025-11-08-quayside-2`",
+        ),
+        ("osk-tern-2400/2026-13-13", "there is no job"),
     ] {
         let output = run(&["prove", job]);
         let said = text(&output.stderr);

@@ -208,3 +208,110 @@ fn a_difference_inside_its_uncertainty_is_no_change() {
         "{found:#?}"
     );
 }
+
+/// What a healthy `osk-tern-240` shows.
+fn sound() -> Readings {
+    Readings {
+        ambient_c: Some(24.0),
+        heat_w: Some(238.0),
+        die_c: Some(72.0),
+        hotspot_c: Some(84.0),
+        memory_c: Some(80.0),
+        throttling: Some(false),
+        ..Readings::default()
+    }
+}
+
+#[test]
+fn what_is_no_reading_under_full_load_is_read_again() {
+    let book = book();
+    let tern = board(&book, "osk-tern-240");
+    let judges = (&heat::board::limits(tern), &heat::board::normal(tern, None));
+    let light = Readings {
+        heat_w: Some(20.0),
+        die_c: Some(28.0),
+        hotspot_c: Some(29.0),
+        memory_c: Some(29.0),
+        ..sound()
+    };
+    let misread = Readings {
+        heat_w: Some(2380.0),
+        ..sound()
+    };
+    let cold = Readings {
+        die_c: Some(25.0),
+        ..sound()
+    };
+    for (read, wanted) in [
+        (light, "full load"),
+        (misread, "read the heat again"),
+        (cold, "read it again"),
+    ] {
+        let found = triaged(tern, &read);
+        assert_eq!(found.verdict, Verdict::NotKnown, "{found:#?}");
+        assert!(found.reasons[0].contains(wanted), "{found:#?}");
+        let proof = heat::prove(None, &read, judges, &[]);
+        assert_eq!(proof.verdict, Proved::NotKnown, "{proof:#?}");
+        assert!(proof.reasons[0].contains(wanted), "{proof:#?}");
+    }
+}
+
+#[test]
+fn a_fan_that_stands_or_races_is_named() {
+    let book = book();
+    let tern = board(&book, "osk-tern-240");
+    for (fan_rpm, verdict, wanted) in [
+        (0.0, Verdict::NotKnown, "stands still"),
+        (9000.0, Verdict::Watch, "turns 9000 times a minute"),
+    ] {
+        let read = Readings {
+            fan_rpm: Some(fan_rpm),
+            ..sound()
+        };
+        let found = triaged(tern, &read);
+        assert_eq!(found.verdict, verdict, "{found:#?}");
+        assert!(found.reasons[0].contains(wanted), "{found:#?}");
+    }
+}
+
+/// Throttling is no answer to crashing.
+#[test]
+fn a_complaint_needs_its_own_answer() {
+    let book = book();
+    let tern = board(&book, "osk-tern-240");
+    let judges = (&heat::board::limits(tern), &heat::board::normal(tern, None));
+    let before = Readings {
+        crashing: Some(true),
+        ..sound()
+    };
+    let open = heat::prove(Some(&before), &sound(), judges, &[]);
+    assert_eq!(open.verdict, Proved::NotKnown, "{open:#?}");
+    assert!(
+        open.measure.iter().any(|ask| ask.contains("crashes")),
+        "{open:#?}"
+    );
+    let after = Readings {
+        crashing: Some(false),
+        ..sound()
+    };
+    let answered = heat::prove(Some(&before), &after, judges, &[]);
+    assert_eq!(answered.verdict, Proved::Normal, "{answered:#?}");
+}
+
+#[test]
+fn a_reading_just_below_its_limit_is_not_printed_at_it() {
+    let book = book();
+    let tern = board(&book, "osk-tern-240");
+    let at = |die_c| Readings {
+        die_c: Some(die_c),
+        hotspot_c: Some(95.0),
+        ..sound()
+    };
+    let below = triaged(tern, &at(89.9)).reasons.join("\n");
+    assert!(
+        below.contains("die at 89.9 °C, 0.1 K below its limit of 90 °C"),
+        "{below}"
+    );
+    let over = triaged(tern, &at(91.0)).reasons.join("\n");
+    assert!(over.contains("a temperature is over its limit"), "{over}");
+}

@@ -9,6 +9,7 @@ use gapbook::heat::{self, Proof, Proved, Suspect};
 use super::output::{BOLD, DIM};
 use super::progress::Bar;
 use super::text::{self, points, title};
+use super::triage::no_job;
 use super::{Context, Form, Outcome, output};
 
 /// A suspect with less of the readings' support than this is not printed; it is in the JSON.
@@ -90,15 +91,34 @@ fn named<'a>(book: &'a Book, name: &str) -> Result<(&'a Board, &'a Job), Failure
     let said = text::line(name);
     match found[..] {
         [one] => Ok(one),
-        [] => Err(Failure::new(format!("there is no job `{said}`")).help(
-            "name its file, or its board's id and the file's name: `osk-tern-240/2026-03-14-quayside-2`",
-        )),
+        [] => Err(unknown(book, wanted, &said)),
         ref several => {
-            let names = several.iter().map(|(_, job)| format!("`{}`", text::line(&book.file(job.file).name)));
-            Err(Failure::new(format!("`{said}` means {} jobs", several.len()))
-                .help(format!("name one of {}", names.collect::<Vec<_>>().join(", "))))
+            let names = several
+                .iter()
+                .map(|(_, job)| format!("`{}`", text::line(&book.file(job.file).name)));
+            Err(
+                Failure::new(format!("`{said}` means {} jobs", several.len())).help(format!(
+                    "name one of {}",
+                    names.collect::<Vec<_>>().join(", ")
+                )),
+            )
         }
     }
+}
+
+/// Says that there is no such job, and where its board is known, which jobs that has.
+fn unknown(book: &Book, wanted: &str, said: &str) -> Failure {
+    let how = "name its file, or its board's id and the file's name: `osk-tern-240/2026-03-14-quayside-2`";
+    let of_board = wanted.rsplit_once('/').and_then(|(place, stem)| {
+        let folder = place.trim_end_matches("/jobs");
+        let is_meant = |board: &&Board| {
+            let file = &book.file(board.file).name;
+            board.id() == place || file.strip_suffix("/board.toml") == Some(folder)
+        };
+        let board = book.boards.iter().find(is_meant)?;
+        Some(no_job(book, board, stem, how))
+    });
+    of_board.unwrap_or_else(|| Failure::new(format!("there is no job `{said}`")).help(how))
 }
 
 fn print(

@@ -119,36 +119,38 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
 
 /// Finds a job of a board by its file's name.
 fn job<'a>(book: &Book, board: &'a Board, name: &str) -> Result<&'a Job, Failure> {
-    let stem = |job: &Job| {
-        let file = &*book.file(job.file).name;
-        let last = file.rsplit('/').next().unwrap_or(file);
-        last.trim_end_matches(".toml").to_owned()
-    };
     let wanted = name.trim_end_matches(".toml");
     board
         .own_jobs()
-        .find(|job| stem(job) == wanted)
-        .ok_or_else(|| {
-            let known: Vec<String> = board
-                .own_jobs()
-                .map(|job| format!("`{}`", text::line(&stem(job))))
-                .collect();
-            let failure = Failure::new(format!(
-                "`{}` has no job `{}`",
-                board.id(),
-                text::line(name)
-            ));
-            if known.is_empty() {
-                return failure.help("give the temperatures as options");
-            }
-            failure.help(format!("there are {}", known.join(", ")))
-        })
+        .find(|job| stem(book, job) == wanted)
+        .ok_or_else(|| no_job(book, board, name, "give the temperatures as options"))
+}
+
+/// Returns a job's name among its board's: its file's.
+fn stem<'a>(book: &'a Book, job: &Job) -> &'a str {
+    let file = book.file(job.file).name.trim_end_matches(".toml");
+    file.rsplit('/').next().unwrap_or(file)
+}
+
+/// Says that a board has no such job, and which it has.
+pub(super) fn no_job(book: &Book, board: &Board, name: &str, without: &str) -> Failure {
+    let known: Vec<String> = board
+        .own_jobs()
+        .map(|job| format!("`{}`", text::line(stem(book, job))))
+        .collect();
+    let said = text::line(name);
+    let failure = Failure::new(format!("`{}` has no job `{said}`", board.id()));
+    if known.is_empty() {
+        return failure.help(without);
+    }
+    failure.help(format!("there are {}", known.join(", ")))
 }
 
 /// Gathers what was read: from a job, and from the options over it.
 fn readings(options: &Options, job: Option<&Job>, limits: &Limits) -> Result<Readings, Failure> {
     let before = job.and_then(|job| job.record.before.as_ref());
     let mut readings = before.map_or_else(Readings::default, heat::board::readings);
+    let mut doubted = Vec::new();
     let room = |written| {
         (!options.celsius)
             .then(|| fahrenheit::room(written))
@@ -159,6 +161,7 @@ fn readings(options: &Options, job: Option<&Job>, limits: &Limits) -> Result<Rea
         "ambient",
         options.ambient.as_deref(),
         room,
+        &mut doubted,
     )?;
     for (sensor, written) in [
         (Sensor::Die, &options.die),
@@ -176,7 +179,16 @@ fn readings(options: &Options, job: Option<&Job>, limits: &Limits) -> Result<Rea
             Sensor::Hotspot => &mut readings.hotspot_c,
             Sensor::Memory => &mut readings.memory_c,
         };
-        set(into, &sensor.to_string(), written.as_deref(), chip)?;
+        set(
+            into,
+            &sensor.to_string(),
+            written.as_deref(),
+            chip,
+            &mut doubted,
+        )?;
+    }
+    if !doubted.is_empty() {
+        return Err(in_fahrenheit(&doubted));
     }
     if let Some(written) = &options.heat {
         readings.heat_w = Some(amount("heat", written, WATTS, "W")?);
@@ -192,34 +204,53 @@ fn readings(options: &Options, job: Option<&Job>, limits: &Limits) -> Result<Rea
     Ok(readings)
 }
 
-/// Reads a temperature, and asks where it looks like °F.
+/// Asks about temperatures that look like °F, each as written and as it is in °C.
+fn in_fahrenheit(doubted: &[[String; 2]]) -> Failure {
+    let list = |index: usize| -> Vec<&str> {
+        let options = doubted.iter().map(|one| one[index].as_str());
+        options.collect()
+    };
+    let (written, meant) = (list(0).join("`, `"), list(1).join(" "));
+    match doubted.len() {
+        1 => Failure::new(format!("`{written}` looks like °F")).help(format!(
+            "if it is, write `{meant}`, which is the same in °C; if it is °C, add `--celsius`"
+        )),
+        _ => Failure::new(format!("`{written}` look like °F")).help(format!(
+            "if they are, write `{meant}`, which is the same in °C; if they are °C, add `--celsius`"
+        )),
+    }
+}
+
+/// Reads a temperature, and keeps it to be asked about where it looks like °F.
 fn set(
     into: &mut Option<f64>,
     option: &str,
     written: Option<&str>,
     as_fahrenheit: impl Fn(f64) -> Option<f64>,
+    doubted: &mut Vec<[String; 2]>,
 ) -> Result<(), Failure> {
     let Some(written) = written else {
         return Ok(());
     };
     let bare = written.trim().trim_end_matches(['C', 'c', '°', ' ']);
     let asks = |celsius: f64| {
-        Failure::new(format!("`--{option} {}` looks like °F", text::line(written))).help(format!(
-            "if it is, write `--{option} {celsius:.0}`, which is the same in °C; if it is °C, add `--celsius`"
-        ))
+        [
+            format!("--{option} {}", text::line(written)),
+            format!("--{option} {celsius:.0}"),
+        ]
     };
     if let Some(number) = bare.strip_suffix(['F', 'f']) {
         let number = number.trim_end_matches(['°', ' ']).parse::<f64>();
-        return Err(number.map_or_else(
-            |_| not_a_number(option, written, "°C"),
-            |fahrenheit| asks((fahrenheit - 32.0) / 1.8),
-        ));
+        let fahrenheit = number.map_err(|_| not_a_number(option, written, "°C"))?;
+        doubted.push(asks((fahrenheit - 32.0) / 1.8));
+        return Ok(());
     }
     let number: f64 = bare
         .parse()
         .map_err(|_| not_a_number(option, written, "°C"))?;
     if let Some(celsius) = as_fahrenheit(number) {
-        return Err(asks(celsius));
+        doubted.push(asks(celsius));
+        return Ok(());
     }
     *into = Some(amount(option, bare, CELSIUS, "°C")?);
     Ok(())

@@ -17,6 +17,8 @@ const OWN: f64 = 14.0;
 /// Kelvins between two numbers of the scale, and left free beyond the outermost value.
 const STEP_C: f64 = 10.0;
 const FREE_K: f64 = 4.0;
+/// Between what a scale is drawn at most, °C: what a record may say. Beyond it, marks stand at its end.
+const DRAWN_C: [f64; 2] = [-30.0, 150.0];
 /// Room for one limit's number.
 const LETTERS: f64 = 3.4;
 
@@ -59,16 +61,18 @@ impl Span {
             };
             rows.iter().flat_map(of_row)
         };
-        let low = values().reduce(f64::min)?;
-        let high = values().reduce(f64::max)?;
+        let [coldest, hottest] = DRAWN_C;
+        let low = values().reduce(f64::min)?.clamp(coldest, hottest);
+        let high = values().reduce(f64::max)?.clamp(coldest, hottest);
         Some(Self {
-            low_c: ((low - FREE_K) / STEP_C).floor() * STEP_C,
-            high_c: ((high + FREE_K) / STEP_C).ceil() * STEP_C,
+            low_c: (((low - FREE_K) / STEP_C).floor() * STEP_C).max(coldest),
+            high_c: (((high + FREE_K) / STEP_C).ceil() * STEP_C).min(hottest),
         })
     }
 
-    /// Returns where a temperature is drawn.
+    /// Returns where a temperature is drawn: at an end where it lies beyond it.
     fn x(self, celsius: f64) -> f64 {
+        let celsius = celsius.clamp(self.low_c, self.high_c);
         LEFT + (RIGHT - LEFT) * (celsius - self.low_c) / (self.high_c - self.low_c)
     }
 }
@@ -196,6 +200,22 @@ mod tests {
         );
         assert!((span.x(60.0) - LEFT).abs() < 1e-9, "left");
         assert!((span.x(100.0) - RIGHT).abs() < 1e-9, "right");
+    }
+
+    /// Two healthy jobs at 0.1 W and 3000 W expect the next one anywhere.
+    #[test]
+    fn a_scale_has_ends() {
+        let wild = StripRow {
+            range_c: Some([-1e7, 1e7]),
+            ..row()
+        };
+        let span = Span::of(std::slice::from_ref(&wild)).expect("known");
+        let [coldest, hottest] = DRAWN_C;
+        assert!((span.low_c - coldest).abs() < 1e-9, "{span:?}");
+        assert!((span.high_c - hottest).abs() < 1e-9, "{span:?}");
+        assert!((span.x(1e7) - RIGHT).abs() < 1e-9, "clipped");
+        let svg = strip(&[wild], "wild").expect("known").serialise();
+        assert!(svg.len() < 10_000, "{}", svg.len());
     }
 
     #[test]

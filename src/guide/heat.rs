@@ -20,6 +20,10 @@ pub(super) struct Practice {
     far_room_k: f64,
     hot_room_c: f64,
     fan_share: f64,
+    full_load_share: f64,
+    misread_load_share: f64,
+    cold_share: f64,
+    cold_k: f64,
     warmest_room_c: f64,
     hottest_chip_c: f64,
     beyond_limit_k: f64,
@@ -35,6 +39,10 @@ pub(super) const PRACTICE: Practice = Practice {
     far_room_k: heat::HOTSPOT_ROOM_K,
     hot_room_c: heat::HOT_ROOM_C,
     fan_share: heat::FAN_SHARE,
+    full_load_share: heat::FULL_LOAD_SHARE,
+    misread_load_share: heat::MISREAD_LOAD_SHARE,
+    cold_share: heat::COLD_SHARE,
+    cold_k: heat::COLD_K,
     warmest_room_c: fahrenheit::WARMEST_ROOM_C,
     hottest_chip_c: fahrenheit::HOTTEST_CHIP_C,
     beyond_limit_k: fahrenheit::BEYOND_LIMIT_K,
@@ -59,10 +67,11 @@ pub(super) fn drawn(facts: &HeatFacts) -> Option<Value> {
     strip(&rows, &title).map(|svg| Value::from_safe_string(svg.serialise()))
 }
 
-/// What can be wrong after a job, and what confirms it.
+/// What can be wrong after a job, what shows it, and what confirms it.
 #[derive(Debug, Serialize)]
 pub(super) struct CauseFacts {
     cause: Cause,
+    signs: &'static str,
     confirm: &'static str,
 }
 
@@ -70,6 +79,7 @@ pub(super) struct CauseFacts {
 pub(super) fn causes() -> Vec<CauseFacts> {
     let facts = |&cause: &Cause| CauseFacts {
         cause,
+        signs: cause.signs(),
         confirm: cause.confirm(),
     };
     Cause::ALL.iter().map(facts).collect()

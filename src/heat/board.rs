@@ -1,6 +1,8 @@
 //! From a board's record, its jobs and its solved stack-up to plain numbers: the one place here that looks
 //! at them.
 
+use std::collections::BTreeSet;
+
 use super::state::fan;
 use super::{
     AMBIENT_K, Cause, Hypothesis, Limits, Normal, Proof, Proved, Readings, SENSOR_K, Standing,
@@ -10,9 +12,7 @@ use crate::book::{Board, Book, Face, Job};
 use crate::record::{Ended, PartKind, Symptom, Temperatures};
 use crate::stack::{Assembly, Cooler, Domain, Faces, Fit, Fitted, Moment, Seated, Trial, TriedPad};
 
-/// The share of a board's heat under full load from which on a reading counts as one under load.
-/// Common practice.
-pub const FULL_LOAD_SHARE: f64 = 0.8;
+pub use super::FULL_LOAD_SHARE;
 
 /// How much more heat the hottest places of a die give off than its mean. Common practice: two to three.
 const HOT_PLACES: f64 = 2.0;
@@ -122,11 +122,28 @@ fn is_full_load(board: &Board, readings: &Readings) -> bool {
     both.is_none_or(|(heat_w, full_w)| heat_w >= FULL_LOAD_SHARE * full_w)
 }
 
-/// Returns what healthy boards show, by every job but one: a job is not judged by itself.
+/// Returns what healthy boards show, by every job but one: a job is not judged by itself, nor by those of
+/// another revision where both say theirs.
 pub fn normal(board: &Board, but: Option<&Job>) -> Normal {
-    let others = healthy(board).filter(|(job, _)| but.is_none_or(|but| but.file != job.file));
-    let read: Vec<Readings> = others.map(|(_, readings)| readings).collect();
-    Normal::of(&read)
+    let revision = |job: &Job| job.record.revision.clone();
+    let own = but.and_then(revision);
+    let is_other = |job: &Job| but.is_none_or(|but| but.file != job.file);
+    let is_alike = |job: &Job| own.is_none() || revision(job).is_none_or(|one| Some(one) == own);
+    let others: Vec<_> = healthy(board)
+        .filter(|(job, _)| is_other(job) && is_alike(job))
+        .collect();
+    let revisions: BTreeSet<String> = others.iter().filter_map(|(job, _)| revision(job)).collect();
+    let read: Vec<Readings> = others.into_iter().map(|(_, readings)| readings).collect();
+    let seen = Normal::of(&read);
+    Normal {
+        full_w: board.record.board.heat_w.or(seen.full_w),
+        pooled: if revisions.len() > 1 {
+            revisions.into_iter().collect()
+        } else {
+            Vec::new()
+        },
+        ..seen
+    }
 }
 
 /// Judges a job by what it wrote down; nothing where it wrote down nothing afterwards.
@@ -135,12 +152,26 @@ pub fn proof(book: &Book, board: &Board, job: &Job) -> Option<Proof> {
     let before = job.record.before.as_ref().map(readings);
     let (limits, normal) = (limits(board), normal(board, Some(job)));
     let hypotheses = hypotheses(book, board, Some(job), &after, &normal);
-    Some(prove(
-        before.as_ref(),
-        &after,
-        (&limits, &normal),
-        &hypotheses,
-    ))
+    let judges = (&limits, &normal);
+    let found = prove(before.as_ref(), &after, judges, &hypotheses);
+    Some(as_ended(found, job))
+}
+
+/// Lets the bench contradict temperatures that say that all is well: some parts have no sensor.
+fn as_ended(mut found: Proof, job: &Job) -> Proof {
+    let doubted = match found.verdict {
+        Proved::Normal => Proved::NotKnown,
+        Proved::BetterAtLeast => Proved::Better,
+        _ => return found,
+    };
+    if job.record.ended == Some(Ended::Failed) {
+        found.verdict = doubted;
+        let why = "the bench says that the job failed, and no temperature shows why";
+        found.reasons.insert(0, why.to_owned());
+        let ask = "what the bench saw: write it down as `symptoms`; a part without a sensor shows no temperature";
+        found.measure.push(ask.to_owned());
+    }
+    found
 }
 
 /// Returns what a job came to, without looking for what went wrong: nothing has to be solved.
@@ -148,7 +179,8 @@ pub fn proved(board: &Board, job: &Job) -> Option<Proved> {
     let after = readings(job.record.after.as_ref()?);
     let before = job.record.before.as_ref().map(readings);
     let judges = (&limits(board), &normal(board, Some(job)));
-    Some(prove(before.as_ref(), &after, judges, &[]).verdict)
+    let found = prove(before.as_ref(), &after, judges, &[]);
+    Some(as_ended(found, job).verdict)
 }
 
 /// Says which temperatures cannot be, if any: a running board is warmer than its room, and its hottest

@@ -41,6 +41,17 @@ words! {
 }
 
 impl Cause {
+    /// Says what the sensors show where it is so.
+    pub fn signs(self) -> &'static str {
+        match self {
+            Self::HeldOff => "die up, hotspot over it up, memory well",
+            Self::Wedge => "die a little up, hotspot over it up, memory well",
+            Self::Dry => "die well, hotspot over it far up, memory well",
+            Self::Floats => "die and hotspot well, memory up",
+            Self::Air => "die and memory up, hotspot over the die well",
+        }
+    }
+
     /// Says what reading or look would confirm it, the cheapest first.
     pub fn confirm(self) -> &'static str {
         match self {
@@ -49,12 +60,13 @@ impl Cause {
                  pads carry the cooler; measure their imprints"
             }
             Self::Wedge => {
-                "without opening it, turn each of the cooler's screws to its end, crosswise, and read the \
-                 hotspot again: it falls at once"
+                "switch it off, let it cool, and see that each of the cooler's screws is as tight as *Close* \
+                 says, crosswise; then read the hotspot again under the same load: it is lower"
             }
             Self::Dry => {
-                "tighten crosswise first: if the hotspot does not fall, open it and look for a dry place in the \
-                 print of the paste"
+                "switch it off, let it cool, and see first that each screw is as tight as *Close* says, \
+                 crosswise: if the hotspot is as high when you read it again, open it and look for a dry place \
+                 in the print of the paste"
             }
             Self::Floats => {
                 "read the memory again at half its load: it falls far more than the die; then open it and look \

@@ -3,9 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::state::{fan, sentence, states};
+use super::state::{doubt, fan_words, is_heat_misread, pooled_words, sentence, states};
 use super::{
-    Estimate, Hypothesis, Limits, Normal, Readings, Sensor, SensorState, Standing, Suspect, rank,
+    Estimate, Hypothesis, Limits, Normal, Readings, Sensor, SensorState, Standing, Suspect,
+    Verdict, rank, triage,
 };
 use crate::record::schema::{Words, words};
 
@@ -87,12 +88,22 @@ pub fn prove(
         after,
         limits,
         normal,
-        changes: before.map_or_else(Vec::new, |before| changes(before, after)),
+        changes: before
+            .filter(|before| !is_heat_misread(before, normal) && !is_heat_misread(after, normal))
+            .map_or_else(Vec::new, |before| changes(before, after)),
         sensors: states(after, limits, normal),
         excess: Standing::of(after.excess(), normal.excess),
     };
     let (verdict, why) = case.decide();
-    let look = if verdict == Proved::Normal {
+    let is_quiet = || match verdict {
+        Proved::Normal => true,
+        Proved::BetterAtLeast | Proved::NotKnown => {
+            doubt(after, normal).is_some()
+                || triage(after, limits, normal).verdict == Verdict::Leave
+        }
+        _ => false,
+    };
+    let look = if is_quiet() {
         Vec::new()
     } else {
         rank(&case.differences(), hypotheses)
@@ -101,7 +112,12 @@ pub fn prove(
     let changed = case.changes.iter().map(change_words);
     Proof {
         verdict,
-        reasons: why.into_iter().chain(numbers).chain(changed).collect(),
+        reasons: why
+            .into_iter()
+            .chain(numbers)
+            .chain(changed)
+            .chain(pooled_words(normal))
+            .collect(),
         look,
         measure: case.measure(verdict),
         excess: case.excess,
@@ -128,12 +144,34 @@ impl Case<'_> {
             return (Proved::NotKnown, why);
         }
         why.extend(self.trouble());
-        why.extend(self.fast_fan());
-        let is_well = why.is_empty() && !self.is_warmer();
-        if is_well && self.is_judged() && self.unread().next().is_none() {
-            return (Proved::Normal, why);
+        if let Some(doubt) = doubt(self.after, self.normal).filter(|_| why.is_empty()) {
+            return (Proved::NotKnown, vec![doubt]);
         }
-        let verdict = match self.direction() {
+        why.extend(fan_words(self.after, self.normal));
+        let is_well = why.is_empty() && !self.is_warmer();
+        let verdict = self.come_to(is_well);
+        let is_good = matches!(
+            verdict,
+            Proved::Normal | Proved::Better | Proved::BetterAtLeast
+        );
+        let unanswered = self.unanswered();
+        if is_good && !unanswered.is_empty() {
+            let before = unanswered.join(" and ");
+            why.insert(
+                0,
+                format!("it {before} before, and the job does not say whether it still does"),
+            );
+            return (Proved::NotKnown, why);
+        }
+        (verdict, why)
+    }
+
+    /// Returns what it came to, if each complaint has been answered.
+    fn come_to(&self, is_well: bool) -> Proved {
+        if is_well && self.is_judged() && self.unread().next().is_none() {
+            return Proved::Normal;
+        }
+        match self.direction() {
             Some(Changed::Worse) => Proved::Worse,
             Some(Changed::Same) if is_well && !self.is_judged() => Proved::NotKnown,
             Some(Changed::Same) if !is_well => Proved::NoBetter,
@@ -142,33 +180,29 @@ impl Case<'_> {
             None if !is_well => Proved::NotNormal,
             // What was read is well, and something that this board reports was not read.
             _ => Proved::NotKnown,
-        };
-        (verdict, why)
+        }
+    }
+
+    /// Returns the complaints before the job that nobody has answered after it.
+    fn unanswered(&self) -> Vec<&'static str> {
+        self.before
+            .map_or_else(Vec::new, |before| before.unanswered(self.after))
     }
 
     /// Says what is wrong whatever the numbers say beside other boards.
     fn trouble(&self) -> Vec<String> {
+        let is_passed = self.limits.is_passed(self.after);
         let told = [
             (self.after.throttling == Some(true), "it throttles"),
             (self.after.crashing == Some(true), "it crashes"),
+            (is_passed, "a temperature is over its limit"),
             (
-                self.limits.is_reached(self.after),
+                !is_passed && self.limits.is_reached(self.after),
                 "a temperature is at its limit",
             ),
         ];
         let told = told.into_iter().filter(|(is_so, _)| *is_so);
         told.map(|(_, words)| words.to_owned()).collect()
-    }
-
-    /// Says that a fan hides what is wrong: normal temperatures at a speed that healthy boards do not need.
-    fn fast_fan(&self) -> Option<String> {
-        let speed = self.after.fan_rpm?;
-        let [_, greatest] = self.normal.fan_rpm?;
-        (fan(self.after, self.normal) == Standing::Above).then(|| {
-            format!(
-                "its fan turns {speed:.0} times a minute where healthy boards need {greatest:.0} at most"
-            )
-        })
     }
 
     fn is_warmer(&self) -> bool {
@@ -198,11 +232,14 @@ impl Case<'_> {
     /// Returns which way it went, all in all: what stops a board counts before what warms it.
     fn direction(&self) -> Option<Changed> {
         let before = self.before?;
-        match (before.complains(), self.after.complains()) {
-            (true, false) if self.after.throttling.or(self.after.crashing).is_some() => {
-                return Some(Changed::Better);
-            }
-            (false, true) if before.throttling.or(before.crashing).is_some() => {
+        let after = self.after;
+        let is_new = |before, after| before == Some(false) && after == Some(true);
+        match (before.complains(), after.complains()) {
+            (true, false) if self.unanswered().is_empty() => return Some(Changed::Better),
+            (false, true)
+                if is_new(before.throttling, after.throttling)
+                    || is_new(before.crashing, after.crashing) =>
+            {
                 return Some(Changed::Worse);
             }
             _ => {}
@@ -261,6 +298,10 @@ impl Case<'_> {
                 measure.push(what.to_owned());
             }
         };
+        ask(
+            self.unanswered().contains(&"crashed"),
+            "whether it still crashes",
+        );
         ask(after.ambient_c.is_none(), "the room's temperature");
         ask(after.heat_w.is_none(), "the board's heat under this load");
         if verdict != Proved::Normal {
@@ -274,7 +315,8 @@ impl Case<'_> {
             );
             ask(
                 !self.is_judged(),
-                "two healthy boards of this kind under full load, to know what is normal",
+                "healthy boards of this kind under full load: the other jobs show fewer than two, and no job is \
+                 judged by itself",
             );
         }
         measure

@@ -72,6 +72,20 @@ impl Readings {
         self.throttling == Some(true) || self.crashing == Some(true)
     }
 
+    /// Says which complaints of these readings later ones do not answer: throttling is no answer to
+    /// crashing.
+    pub fn unanswered(&self, later: &Self) -> Vec<&'static str> {
+        let complaints = [
+            (self.throttling, later.throttling, "throttled"),
+            (self.crashing, later.crashing, "crashed"),
+        ];
+        let is_open = |(before, after, _): &(Option<bool>, Option<bool>, _)| {
+            *before == Some(true) && after.is_none()
+        };
+        let open = complaints.into_iter().filter(is_open);
+        open.map(|(.., word)| word).collect()
+    }
+
     /// Returns the sensors that were read.
     pub fn read(&self) -> impl Iterator<Item = Sensor> {
         let sensors = Sensor::ALL.iter().copied();
@@ -102,9 +116,18 @@ impl Limits {
 
     /// Tells whether a reading has reached a limit.
     pub fn is_reached(&self, readings: &Readings) -> bool {
+        self.any(readings, |read, limit| read >= limit)
+    }
+
+    /// Tells whether a reading is beyond a limit.
+    pub fn is_passed(&self, readings: &Readings) -> bool {
+        self.any(readings, |read, limit| read > limit)
+    }
+
+    fn any(&self, readings: &Readings, is_so: impl Fn(f64, f64) -> bool) -> bool {
         Sensor::ALL.iter().any(|&sensor| {
             let pair = readings.of(sensor).zip(self.of(sensor));
-            pair.is_some_and(|(read, limit)| read >= limit)
+            pair.is_some_and(|(read, limit)| is_so(read, limit))
         })
     }
 }
@@ -122,6 +145,10 @@ pub struct Normal {
     pub excess: Option<Range>,
     /// Least and greatest fan speed, 1/min.
     pub fan_rpm: Option<[f64; 2]>,
+    /// The heat under full load, W.
+    pub full_w: Option<f64>,
+    /// The revisions whose jobs are taken together, where there are several.
+    pub pooled: Vec<String>,
 }
 
 impl Normal {
@@ -144,6 +171,8 @@ impl Normal {
             fan_rpm: least
                 .zip(greatest)
                 .map(|(least, greatest)| [least, greatest]),
+            full_w: healthy.iter().filter_map(|one| one.heat_w).reduce(f64::max),
+            pooled: Vec::new(),
         }
     }
 

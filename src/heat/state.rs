@@ -12,6 +12,21 @@ pub const NEAR_K: f64 = 5.0;
 /// How far beside the speeds of healthy boards a fan's is another, as a fraction. Common practice.
 pub const FAN_SHARE: f64 = 0.2;
 
+/// The share of a board's heat under full load from which on a reading counts as one under load.
+/// Common practice.
+pub const FULL_LOAD_SHARE: f64 = 0.8;
+
+/// The share of it beyond which it is the heat that was misread. Common practice: no power limit is set
+/// half as high again.
+pub const MISREAD_LOAD_SHARE: f64 = 1.5;
+
+/// The share of the least rise of healthy boards below which a sensor, or the load, was misread: paste and
+/// pads win a few kelvins, never half. Our own choice.
+pub const COLD_SHARE: f64 = 0.5;
+
+/// The rise over the room below which nothing under full load stays, K. Our own choice.
+pub const COLD_K: f64 = 3.0;
+
 words! {
     /// Where a value stands beside the range that healthy boards show.
     pub enum Standing {
@@ -95,10 +110,76 @@ pub(super) fn states(readings: &Readings, limits: &Limits, normal: &Normal) -> V
     Sensor::ALL.iter().copied().filter_map(state).collect()
 }
 
-/// Where a fan's speed stands beside those of healthy boards: a standing one is below without any.
+/// Says what makes readings no readings under full load: too little heat or too much, or a chip that stays
+/// cold.
+pub(super) fn doubt(readings: &Readings, normal: &Normal) -> Option<String> {
+    if let Some((heat_w, full_w)) = readings.heat_w.zip(normal.full_w) {
+        if heat_w > MISREAD_LOAD_SHARE * full_w {
+            return Some(format!(
+                "the heat of {heat_w} W is far above the {full_w} W that the board gives off under full load: \
+                 read the heat again"
+            ));
+        }
+        if heat_w < FULL_LOAD_SHARE * full_w {
+            return Some(format!(
+                "{heat_w} W are not the {full_w} W of full load: read it again under full load"
+            ));
+        }
+    }
+    readings.read().find_map(|sensor| {
+        let (read, ambient) = (readings.of(sensor)?, readings.ambient_c?);
+        let low = readings.rise(sensor).zip(normal.range(sensor));
+        let is_far_below = low.is_some_and(|(rise, range)| rise.value < COLD_SHARE * range.low);
+        (is_far_below || read - ambient < COLD_K).then(|| {
+            format!(
+                "the {sensor} at {} °C in a room of {} °C is too cold for full load: read it again",
+                tenths(read),
+                tenths(ambient)
+            )
+        })
+    })
+}
+
+/// Says that jobs of several revisions are taken together.
+pub(super) fn pooled_words(normal: &Normal) -> Option<String> {
+    (!normal.pooled.is_empty()).then(|| {
+        format!(
+            "healthy jobs of the revisions {} are taken together",
+            normal.pooled.join(", ")
+        )
+    })
+}
+
+/// Writes a number with a decimal only where it has one.
+fn tenths(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+/// Tells whether the heat was misread, so that nothing per watt can be said.
+pub(super) fn is_heat_misread(readings: &Readings, normal: &Normal) -> bool {
+    let both = readings.heat_w.zip(normal.full_w);
+    both.is_some_and(|(heat_w, full_w)| heat_w > MISREAD_LOAD_SHARE * full_w)
+}
+
+/// Says what is wrong with a fan that stands, or turns faster than healthy boards need and so hides what is
+/// wrong.
+pub(super) fn fan_words(readings: &Readings, normal: &Normal) -> Option<String> {
+    let speed = readings.fan_rpm?;
+    match (fan(readings, normal), normal.fan_rpm) {
+        (Standing::Below, _) if speed <= 0.0 => Some("its fan stands still".to_owned()),
+        (Standing::Above, Some([_, greatest])) => Some(format!(
+            "its fan turns {speed:.0} times a minute where healthy boards need {greatest:.0} at most"
+        )),
+        _ => None,
+    }
+}
+
+/// Where a fan's speed stands beside those of healthy boards: a standing one is below, unless theirs stand too.
 pub(super) fn fan(readings: &Readings, normal: &Normal) -> Standing {
     match (readings.fan_rpm, normal.fan_rpm) {
-        (Some(speed), _) if speed <= 0.0 => Standing::Below,
+        (Some(speed), None) if speed <= 0.0 => Standing::Below,
+        (Some(speed), Some([least, _])) if speed <= 0.0 && least > 0.0 => Standing::Below,
         (Some(speed), Some([least, greatest])) => {
             if speed < (1.0 - FAN_SHARE) * least {
                 Standing::Below
@@ -114,18 +195,25 @@ pub(super) fn fan(readings: &Readings, normal: &Normal) -> Standing {
 
 /// Says where a sensor stands, with the numbers.
 pub(super) fn sentence(state: &SensorState) -> String {
+    /// Half of the last digit that is printed, K.
+    const SEEN_K: f64 = 0.05;
     let SensorState { sensor, read_c, .. } = state;
     let margin = match (state.limit_c, state.margin_k) {
-        (Some(limit), Some(margin)) if margin > 0.0 => {
-            format!(", {margin:.0} K below its limit of {limit:.0} °C")
-        }
-        (Some(limit), Some(margin)) if margin < 0.0 => {
-            format!(", {:.0} K over its limit of {limit:.0} °C", -margin)
-        }
-        (Some(limit), _) => format!(", at its limit of {limit:.0} °C"),
+        (Some(limit), Some(margin)) if margin >= SEEN_K => format!(
+            ", {} K below its limit of {} °C",
+            tenths(margin),
+            tenths(limit)
+        ),
+        (Some(limit), Some(margin)) if margin <= -SEEN_K => format!(
+            ", {} K over its limit of {} °C",
+            tenths(-margin),
+            tenths(limit)
+        ),
+        (Some(limit), _) => format!(", at its limit of {} °C", tenths(limit)),
         _ => ", whose limit the record does not give".to_owned(),
     };
-    format!("{sensor} at {read_c:.0} °C{margin}{}", beside(state))
+    let read = tenths(*read_c);
+    format!("{sensor} at {read} °C{margin}{}", beside(state))
 }
 
 /// Says where a sensor stands beside healthy boards.

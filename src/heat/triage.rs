@@ -6,7 +6,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::state::{fan, sentence, states};
+use super::state::{doubt, fan, fan_words, pooled_words, sentence, states};
 use super::{Limits, Normal, Readings, Sensor, SensorState, Standing};
 use crate::record::schema::{Words, words};
 
@@ -66,6 +66,7 @@ pub fn triage(readings: &Readings, limits: &Limits, normal: &Normal) -> Triage {
             .into_iter()
             .chain(numbers)
             .chain(case.excess_words())
+            .chain(pooled_words(normal))
             .collect(),
         first: case.first(verdict),
         measure: case.measure(),
@@ -110,6 +111,9 @@ impl<'a> Case<'a> {
                 None => say(Verdict::Open, self.trouble_words()),
             };
         }
+        if let Some(doubt) = doubt(self.readings, self.normal) {
+            return (Verdict::NotKnown, vec![doubt]);
+        }
         if self.readings.complains() {
             return say(
                 Verdict::NotKnown,
@@ -118,10 +122,19 @@ impl<'a> Case<'a> {
             );
         }
         if self.is_unjudged() {
-            return say(
-                Verdict::NotKnown,
-                "what was read cannot be judged: see what to measure",
-            );
+            return say(Verdict::NotKnown, self.unjudged_words());
+        }
+        if let Some(fan) = fan_words(self.readings, self.normal) {
+            return match self.fan {
+                Standing::Below => (
+                    Verdict::NotKnown,
+                    vec![format!("{fan}: put that right, and measure again")],
+                ),
+                _ => (
+                    Verdict::Watch,
+                    vec![format!("{fan}: it may hide what would else be warm")],
+                ),
+            };
         }
         if self.any(SensorState::is_near) {
             return say(
@@ -191,6 +204,14 @@ impl<'a> Case<'a> {
         (may_throttle && self.unread().next().is_some()) || !self.any(has_measure)
     }
 
+    fn unjudged_words(&self) -> &'static str {
+        if self.unread().next().is_some() {
+            "a sensor that has a limit was not read, and may be at it: see what to measure"
+        } else {
+            "nothing that was read has a limit, or healthy boards, to be judged by: see what to measure"
+        }
+    }
+
     /// Returns the sensors that have a limit and were not read.
     fn unread(&self) -> impl Iterator<Item = Sensor> {
         let is_unread = |&sensor: &Sensor| {
@@ -239,7 +260,9 @@ impl<'a> Case<'a> {
     }
 
     fn trouble_words(&self) -> &'static str {
-        if self.any(SensorState::is_at_limit) {
+        if self.limits.is_passed(self.readings) {
+            "a temperature is over its limit"
+        } else if self.any(SensorState::is_at_limit) {
             "a temperature is at its limit"
         } else if self.readings.complains() {
             "it throttles or crashes, and its temperatures explain it"
@@ -317,7 +340,7 @@ impl<'a> Case<'a> {
             "whether it throttles under load",
         );
         ask(
-            readings.read().next().is_none(),
+            readings.read().next().is_none() && self.limits.die_c.is_none(),
             "the die's temperature under steady load",
         );
         measure

@@ -28,7 +28,7 @@
   };
   const fan = (read) => {
     if (!known(read.fan)) return "not known";
-    if (read.fan <= 0) return "below";
+    if (read.fan <= 0 && !(heat.fan_rpm?.[0] <= 0)) return "below";
     if (!heat.fan_rpm) return "not known";
     const [least, greatest] = heat.fan_rpm;
     if (read.fan < (1 - practice.fan_share) * least) return "below";
@@ -42,6 +42,23 @@
   });
   const complains = (read) => read.throttling === true || read.crashing === true;
   const warmer = (all, far) => far === "above" || all.some((one) => one.standing === "above");
+
+  // What makes readings no readings under full load, and what is wrong with a fan.
+  const misread = (read) => known(read.heat) && known(heat.heat_w) && read.heat > practice.misread_load_share * heat.heat_w;
+  const unsure = (read) => {
+    if (misread(read)) return "the heat is far above what the board gives off under full load: read the heat again";
+    if (known(read.heat) && known(heat.heat_w) && read.heat < practice.full_load_share * heat.heat_w) {
+      return `${read.heat} W are not the ${heat.heat_w} W of full load: read it again under full load`;
+    }
+    const cold = known(read.ambient) && states(read).find((one) => one.read - read.ambient < practice.cold_k
+      || (one.rise && one.healthy && one.rise.value < practice.cold_share * one.healthy.low));
+    return cold ? `the ${cold.name} is too cold for full load: read it again` : null;
+  };
+  const fanWords = (read) => {
+    if (known(read.fan) && read.fan <= 0 && fan(read) === "below") return "its fan stands still";
+    return fan(read) === "above" ? "its fan turns faster than healthy boards need" : null;
+  };
+  const limitWords = (all) => all.some((one) => one.margin < 0) ? "a temperature is over its limit" : "a temperature is at its limit";
 
   const triage = (read) => {
     const all = states(read);
@@ -64,10 +81,17 @@
       if (read.dusty) return ["not known: measure this first", "blow out the fins, and measure again"];
       if (known(read.ambient) && read.ambient >= practice.hot_room_c) return ["not known: measure this first", "cool the room or open the case, and measure again"];
       if (alike) return ["not known: measure this first", "everything is warmer alike: that is air, not paste. Clean the fins, see the fans turn, and measure again"];
-      return ["open it", atLimit ? "a temperature is at its limit" : complains(read) ? "it throttles or crashes, and its temperatures explain it" : "the hotspot is far above the die’s mean and near its limit"];
+      return ["open it", atLimit ? limitWords(all) : complains(read) ? "it throttles or crashes, and its temperatures explain it" : "the hotspot is far above the die’s mean and near its limit"];
     }
+    const unsureOf = unsure(read);
+    if (unsureOf) return ["not known: measure this first", unsureOf];
     if (complains(read)) return ["not known: measure this first", "it throttles or crashes, and none of these temperatures explains it: neither pads nor paste cure that"];
     if ((read.throttling !== false && unread) || !judged) return ["not known: measure this first", "read every sensor that has a limit, and whether it throttles"];
+    const fanSays = fanWords(read);
+    if (fanSays) {
+      return fan(read) === "below" ? ["not known: measure this first", `${fanSays}: put that right, and measure again`]
+        : ["watch it", `${fanSays}: it may hide what would else be warm`];
+    }
     if (near) return ["watch it", "a temperature is near its limit, and nothing has failed"];
     if (warmer(all, far)) return ["watch it", "it is warmer than healthy boards and inside its limits: opening it would risk more than it wins"];
     return ["leave it", "it is inside its limits, and nothing has failed"];
@@ -78,10 +102,14 @@
     const [differ, own] = [after.value - before.value, 2 * Math.hypot(before.standard, after.standard)];
     return differ < -own ? "better" : differ > own ? "worse" : "no change";
   };
+  // Complaints before that nobody has answered after: throttling is no answer to crashing.
+  const unanswered = (before, after) => [["throttling", "throttled"], ["crashing", "crashed"]]
+    .filter(([name]) => before[name] === true && !known(after[name])).map(([, word]) => word);
   const direction = (before, after) => {
-    const said = (read) => known(read.throttling ?? read.crashing);
-    if (complains(before) && !complains(after) && said(after)) return "better";
-    if (!complains(before) && complains(after) && said(before)) return "worse";
+    const isNew = (name) => before[name] === false && after[name] === true;
+    if (complains(before) && !complains(after) && !unanswered(before, after).length) return "better";
+    if (!complains(before) && complains(after) && (isNew("throttling") || isNew("crashing"))) return "worse";
+    if (misread(before) || misread(after)) return null;
     const changes = [...names.map((name) => change(rise(before, name), rise(after, name))),
       change(excess(before), excess(after))].filter(Boolean);
     if (!changes.length) return null;
@@ -89,13 +117,21 @@
     return better === worse ? "no change" : better ? "better" : "worse";
   };
   const prove = (before, after) => {
+    const found = cameTo(before, after);
+    const open = unanswered(before, after);
+    const isGood = ["back to normal", "better, not normal", "better; what is normal is not known"].includes(found[0]);
+    return isGood && open.length
+      ? ["not known: measure this first", `it ${open.join(" and ")} before: say whether it still does`] : found;
+  };
+  const cameTo = (before, after) => {
     const all = states(after);
     if (!all.length) return ["not known: measure this first", "no temperature was read after the job"];
     const why = [];
     if (after.throttling === true) why.push("it throttles");
     if (after.crashing === true) why.push("it crashes");
-    if (all.some((one) => known(one.margin) && one.margin <= 0)) why.push("a temperature is at its limit");
-    if (fan(after) === "above") why.push("its fan turns faster than healthy boards need");
+    if (all.some((one) => known(one.margin) && one.margin <= 0)) why.push(limitWords(all));
+    if (!why.length && unsure(after)) return ["not known: measure this first", unsure(after)];
+    if (fanWords(after)) why.push(fanWords(after));
     const isWarmer = warmer(all, standing(excess(after), heat.excess));
     if (isWarmer) why.push("it is warmer than healthy boards");
     const well = !why.length;
@@ -127,8 +163,9 @@
     const cold = names.find((name) => known(read[name]) && known(read.ambient)
       && read[name] < read.ambient - practice.ambient_k - practice.sensor_k);
     const low = known(read.hotspot) && known(read.die) && read.hotspot < read.die - practice.sensor_k;
-    return asks("ambient", practice.warmest_room_c, practice.warmest_room_c) ?? names.map(chip).find(Boolean)
-      ?? (cold ? `the ${cold} cannot be colder than the room` : low ? "the hotspot cannot be below the die’s mean" : null);
+    const asked = [asks("ambient", practice.warmest_room_c, practice.warmest_room_c), ...names.map(chip)].filter(Boolean);
+    return asked.length ? asked.join("; ")
+      : (cold ? `the ${cold} cannot be colder than the room` : low ? "the hotspot cannot be below the die’s mean" : null);
   };
 
   const read = (when) => {

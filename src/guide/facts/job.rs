@@ -103,14 +103,15 @@ fn shown(after: &Temperatures, limits: Option<&Limits>) -> Vec<String> {
             ("memory", after.memory_c, limits.memory_c),
         ]
     });
-    let is_at_limit = |read: Option<f64>, limit: Option<f64>| {
-        read.zip(limit).is_some_and(|(read, limit)| read >= limit)
+    let beside = |name: &str, read: Option<f64>, limit: Option<f64>| {
+        let (read, limit) = (read?, limit?);
+        let word = if read > limit { "over" } else { "at" };
+        (read >= limit).then(|| format!("{name} {word} its limit"))
     };
     let at_limit = sensors
         .into_iter()
         .flatten()
-        .filter(|&(_, read, limit)| is_at_limit(read, limit))
-        .map(|(name, ..)| format!("{name} at its limit"));
+        .filter_map(|(name, read, limit)| beside(name, read, limit));
     ended.chain(at_limit).collect()
 }
 
