@@ -122,17 +122,15 @@ fn is_full_load(board: &Board, readings: &Readings) -> bool {
     both.is_none_or(|(heat_w, full_w)| heat_w >= FULL_LOAD_SHARE * full_w)
 }
 
-/// Returns what healthy boards show, by every job but one: a job is not judged by itself, nor by those of
-/// another revision where both say theirs.
+/// Returns what healthy boards show, by every job but one: a job is not judged by itself. Jobs of all revisions are
+/// taken together, which is said: few boards have enough of one.
 pub fn normal(board: &Board, but: Option<&Job>) -> Normal {
-    let revision = |job: &Job| job.record.revision.clone();
-    let own = but.and_then(revision);
     let is_other = |job: &Job| but.is_none_or(|but| but.file != job.file);
-    let is_alike = |job: &Job| own.is_none() || revision(job).is_none_or(|one| Some(one) == own);
-    let others: Vec<_> = healthy(board)
-        .filter(|(job, _)| is_other(job) && is_alike(job))
+    let others: Vec<_> = healthy(board).filter(|(job, _)| is_other(job)).collect();
+    let revisions: BTreeSet<String> = others
+        .iter()
+        .filter_map(|(job, _)| job.record.revision.clone())
         .collect();
-    let revisions: BTreeSet<String> = others.iter().filter_map(|(job, _)| revision(job)).collect();
     let read: Vec<Readings> = others.into_iter().map(|(_, readings)| readings).collect();
     let seen = Normal::of(&read);
     Normal {
