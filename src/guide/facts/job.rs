@@ -117,24 +117,22 @@ fn shown(after: &Temperatures, limits: Option<&Limits>) -> Vec<String> {
 
 /// Says how a fitted pad differs from the record's, if it does.
 fn differs(board: &Board, fitted: &Fitted) -> Option<String> {
-    /// Pads are sold in steps of a quarter of a millimetre; less than this is a rounding.
-    const SAME_MM: f64 = 0.05;
     let zone = board
         .record
         .zone
         .iter()
         .find(|zone| zone.id == fitted.zone)?;
-    let pad_mm = zone.pad_mm?;
-    if (pad_mm - fitted.pad_mm).abs() < SAME_MM {
-        return None;
-    }
+    let pad_mm = zone.pad_mm.filter(|_| fitted.is_another_than(zone))?;
+    let of = |pad: &Option<String>| pad.as_ref().map_or_else(String::new, |id| format!(" {id}"));
     let why = fitted
         .why
         .as_deref()
         .map_or_else(String::new, |why| format!(": {why}"));
     Some(format!(
-        "{} {} mm instead of {pad_mm} mm{why}",
+        "{} {} mm{} instead of {pad_mm} mm{}{why}",
         board.name(&zone.id),
-        fitted.pad_mm
+        fitted.pad_mm,
+        of(&fitted.pad),
+        of(&zone.pad)
     ))
 }
