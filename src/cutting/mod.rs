@@ -9,6 +9,8 @@ mod check;
 mod demand;
 mod exact;
 mod frontier;
+mod fullest;
+mod in_turn;
 mod order;
 mod plan;
 mod report;

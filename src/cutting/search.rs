@@ -9,6 +9,7 @@ use std::cmp::Reverse;
 use std::rc::Rc;
 
 use super::exact::Solution;
+use super::in_turn::in_turn;
 use super::order::{Order, Size};
 use super::plan::{Axis, Source};
 use super::shelves::shelves;
@@ -32,6 +33,9 @@ const BLINK: usize = 20;
 
 /// What a step costs beside the places that it looks at.
 const STEP_EFFORT: u64 = 50;
+
+/// Pairs of rectangles that are looked at in the time of one place.
+const PAIRS_PER_PLACE: u64 = 16;
 
 /// One piece in so many is first cut free the less promising way.
 const ODD: usize = 4;
@@ -82,7 +86,7 @@ pub(super) fn search(order: &Order, least_sheets: usize, effort: u64) -> Solutio
         dice: Dice::of(SEED, 0),
         effort,
     };
-    let mut best = search.first();
+    let mut best = search.first(least_sheets, effort);
     search.with_fewer_sheets(&mut best, least_sheets, effort);
     for offcuts in 1..=order.offcuts.len() {
         let mut more = best.clone();
@@ -132,6 +136,22 @@ impl Stock {
 }
 
 impl State {
+    fn of(order: &Order, sheets: Vec<Node>) -> Self {
+        let stock = |node: Node| {
+            let filled = filled(order, &node);
+            let stock = Stock::new(order, Source::Sheet);
+            Rc::new(Stock {
+                node,
+                free: stock.free - filled,
+                ..stock
+            })
+        };
+        Self {
+            stocks: sheets.into_iter().map(stock).collect(),
+            waiting: Vec::new(),
+        }
+    }
+
     fn sheets(&self) -> usize {
         let stocks = self.stocks.iter();
         stocks.filter(|stock| stock.source == Source::Sheet).count()
@@ -175,34 +195,27 @@ impl State {
     }
 }
 
+/// Returns the area of a node's pieces.
+fn filled(order: &Order, node: &Node) -> u64 {
+    let mut counts = vec![0; order.pieces.len()];
+    node.count(&mut counts);
+    let areas = order.pieces.iter().map(|piece| piece.size.area());
+    let each = areas.zip(counts);
+    each.map(|(area, count)| area * u64::from(count)).sum()
+}
+
 impl Search<'_> {
-    /// Returns the best of a few plans made piece by piece, and of rows.
-    fn first(&mut self) -> State {
-        let in_rows = shelves(self.order).into_iter().map(|node| {
-            let mut counts = vec![0; self.order.pieces.len()];
-            node.count(&mut counts);
-            let areas = self.order.pieces.iter().map(|piece| piece.size.area());
-            let filled: u64 = areas
-                .zip(counts)
-                .map(|(area, count)| area * u64::from(count))
-                .sum();
-            let stock = Stock::new(self.order, Source::Sheet);
-            Rc::new(Stock {
-                node,
-                free: stock.free - filled,
-                ..stock
-            })
-        });
-        let rows = State {
-            stocks: in_rows.collect(),
-            waiting: Vec::new(),
-        };
+    /// Returns the best of plans made sheet by sheet, piece by piece and in rows.
+    fn first(&mut self, least: usize, effort: u64) -> State {
+        let in_rows = State::of(self.order, shelves(self.order));
+        let in_turn = in_turn(self.order, least, effort * PAIRS_PER_PLACE);
+        let in_turn = in_turn.map(|sheets| State::of(self.order, sheets));
         let by_area = self.one_by_one(Size::area);
         let by_side = self.one_by_one(|size| u64::from(size.width.max(size.height)));
         let by_height = self.one_by_one(|size| u64::from(size.height));
-        let plans = [by_area, by_side, by_height, rows];
-        let best = plans.into_iter().min_by_key(State::sheets);
-        best.expect("invariant: there are four")
+        let plans = [by_area, by_side, by_height, in_rows];
+        let best = in_turn.into_iter().chain(plans).min_by_key(State::sheets);
+        best.expect("invariant: there are some")
     }
 
     fn one_by_one(&mut self, key: impl Fn(Size) -> u64) -> State {

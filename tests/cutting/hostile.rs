@@ -77,6 +77,22 @@ fn a_million_pieces_are_refused_and_many_are_bounded() {
     );
 }
 
+#[test]
+fn lengths_that_share_no_step_are_planned_and_bounded() {
+    let kinds: Vec<[u32; 3]> = (0..30)
+        .map(|n| [3_001 + 97 * n, 9_973 - 211 * n, 4])
+        .collect();
+    let whole = [[10_007, 9_973, 2], [10_007, 1, 1], [1, 1, 50]];
+    let odd = order([10_007, 9_973], &[&kinds[..], &whole].concat());
+    let found = plan(&odd, Effort::BRIEF).expect("a plan");
+    assert_eq!(check(&odd, &found), Ok(()), "follows");
+    assert!(
+        found.sheets() < 3 * found.least_sheets,
+        "{}",
+        found.sheets()
+    );
+}
+
 /// Two pieces side by side on one sheet, as a plan says it.
 fn two() -> (Order, Plan) {
     let order = order([100, 50], &[[60, 50, 1], [40, 30, 1]]);
