@@ -10,7 +10,7 @@ use super::view::View;
 use crate::book::Board;
 use crate::order::{screw_numbers, tray_letter};
 use crate::record::schema::Words as _;
-use crate::record::{BodyKind, From, PartKind, Side};
+use crate::record::{BodyKind, PartKind, Side};
 use crate::units::{Point, Rect, nominal_mm};
 
 /// What a map draws strong; outlines, parts and keep-outs are always there.
@@ -144,7 +144,7 @@ impl Map<'_> {
         format!("Map to scale: {pads} pads, {screws} screws, {plugs} connectors.")
     }
 
-    /// Returns the groups whose heads are on this side; those driven from the edge are on the front.
+    /// Returns the groups whose heads are on this side.
     fn screw_groups(&self) -> impl Iterator<Item = (usize, &crate::record::Fasteners)> {
         let side = self.view.side;
         self.board
@@ -152,10 +152,7 @@ impl Map<'_> {
             .fasteners
             .iter()
             .enumerate()
-            .filter(move |(_, group)| match group.from {
-                From::Back => side == Side::Back,
-                From::Front | From::Edge => side == Side::Front,
-            })
+            .filter(move |(_, group)| group.from.seen_on() == side)
     }
 
     fn hatches(&self) -> Element {

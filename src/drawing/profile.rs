@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::cut::{Cut, Target};
-use crate::book::{Board, Face as Touched};
+use crate::book::{Board, Face as Touched, is_on};
 use crate::record::{BodyKind, PartKind, Seat, Side};
-use crate::stack::gap::is_on;
 use crate::stack::{Faces, Fit, Plate, Seated};
 use crate::units::Rect;
 

@@ -5,7 +5,7 @@ use super::marks::{LETTER, circle, line, text};
 use super::svg::{Element, number};
 use crate::book::Board;
 use crate::order::{screw_numbers, tray_letter};
-use crate::record::{From, Side};
+use crate::record::Side;
 use crate::units::{Point, Rect};
 
 /// What a page takes, mm: upright A4 without its margins, a heading, and a millimetre for rounding to pixels.
@@ -122,13 +122,11 @@ impl Sheet {
         let mut drawn = vec![super::marks::rect("pcb", &pcb)];
         let numbers = screw_numbers(board);
         for (index, group) in board.record.fasteners.iter().enumerate() {
-            let side = match group.from {
-                From::Back => Side::Back,
-                From::Front | From::Edge => Side::Front,
-            };
+            if group.from.seen_on() != self.side {
+                continue;
+            }
             let radius = head_radius(group);
-            let screws = group.at.iter().zip(&numbers[index]);
-            for (&at, number) in screws.filter(|_| side == self.side) {
+            for (&at, number) in group.at.iter().zip(&numbers[index]) {
                 let at = self.point(at);
                 if whole.distance_to(at) > 0.0 {
                     continue;

@@ -369,6 +369,24 @@ words! {
     }
 }
 
+impl From {
+    /// Returns the side of the board that must be up to work from here; from the edge, either may be.
+    #[must_use]
+    pub fn side(self) -> Option<Side> {
+        match self {
+            Self::Front => Some(Side::Front),
+            Self::Back => Some(Side::Back),
+            Self::Edge => None,
+        }
+    }
+
+    /// Returns the side on whose drawing a head is shown; those at the edge are on the front's.
+    #[must_use]
+    pub fn seen_on(self) -> Side {
+        self.side().unwrap_or(Side::Front)
+    }
+}
+
 words! {
     /// What a screw's thread engages.
     pub enum Engages {

@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::assembly::{Assembly, Cooler, Die, Faces, Fitted, Gap, Material, Outcome, Paste};
-use super::gap::{Finding, GapFinding, Reader, Source, UNSTATED_TOLERANCE_MM, is_on};
+use super::gap::{Finding, GapFinding, Reader, Source, UNSTATED_TOLERANCE_MM};
 use super::shelf::pad_curve;
 use super::{Domain, PasteLaw, Screw, Stop};
-use crate::book::{Board, Book, Face};
+use crate::book::{Board, Book, Face, is_on};
 use crate::record::schema::Words as _;
 use crate::record::{self, BodyKind, Fasteners, Pad, Seat};
 use crate::units::{Point, Rect};

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::tolerance::{Interval, Length, Stack};
-use crate::book::{Board, Book, Face, HeightOrigin};
+use crate::book::{Board, Book, Face, HeightOrigin, is_on};
 use crate::evidence::ZoneEvidence;
 use crate::evidence::squeeze::Extent;
 use crate::record::schema::{Words, words};
@@ -169,11 +169,6 @@ pub fn from_geometry(chain: impl IntoIterator<Item = Length>) -> Evidence {
         allows: stack.worst_case(),
         places: Vec::new(),
     }
-}
-
-/// Tells whether something that belongs to these revisions is on a board of this one.
-pub(crate) fn is_on(only: &[String], revision: Option<&str>) -> bool {
-    only.is_empty() || revision.is_none_or(|revision| only.iter().any(|one| one == revision))
 }
 
 /// A board of one revision, and what is read off it for a gap.

@@ -119,7 +119,7 @@ fn zone(board: &Board, id: &str) -> Result<usize, Failure> {
             _ => None,
         }
     };
-    let zone = zones.iter().position(|zone| zone.id == id);
+    let zone = board.zone(id).map(|(zone, _)| zone);
     zone.or_else(of_name)
         .ok_or_else(|| unknown("zone", id, zones.iter().map(|zone| &*zone.id)))
 }

@@ -117,11 +117,7 @@ fn shown(after: &Temperatures, limits: Option<&Limits>) -> Vec<String> {
 
 /// Says how a fitted pad differs from the record's, if it does.
 fn differs(board: &Board, fitted: &Fitted) -> Option<String> {
-    let zone = board
-        .record
-        .zone
-        .iter()
-        .find(|zone| zone.id == fitted.zone)?;
+    let (_, zone) = board.zone(&fitted.zone)?;
     let pad_mm = zone.pad_mm.filter(|_| fitted.is_another_than(zone))?;
     let of = |pad: &Option<String>| pad.as_ref().map_or_else(String::new, |id| format!(" {id}"));
     let why = fitted
