@@ -5,7 +5,6 @@
 
 pub mod board;
 mod cause;
-pub mod conduction;
 mod estimate;
 pub mod fahrenheit;
 mod healthy;

@@ -3,21 +3,20 @@
 //! Nothing here looks into a record, so that thicknesses can be tried by the thousand: everything that
 //! stays the same is in the [`Assembly`], and [`Assembly::seat`] takes only what is fitted.
 
+use super::conduction::{drop_k, layer_mm2_k_w};
+use super::pressure::force_n;
 use super::{
     Domain, Law, PadCurve, PadLaw, PasteLaw, Plate, Problem, Reaction, Screw, Stop, Support, bond,
     held,
 };
 use crate::record::Thresholds;
 use crate::record::schema::{Words, words};
-use crate::units::{Point, Rect};
+use crate::units::{Point, Rect, UM_PER_MM};
 
 /// Contact resistance of each face of a pad, mm²·K/W.
 ///
 /// The order of magnitude of a soft pad on a smooth face; makers' tables lie between 10 and 50.
 const CONTACT_MM2_K_W: f64 = 20.0;
-
-/// Square millimetres times kelvins per watt of a millimetre of 1 W/(m·K).
-const MM2_K_W_PER_MM: f64 = 1000.0;
 
 /// How much thicker the bond line is at its thick edge than at its thin one in a wedge that counts as
 /// uneven. The paste there presses sixty times less; the number is a choice.
@@ -26,9 +25,6 @@ const UNEVEN: f64 = 2.0;
 /// How many greatest bond lines high a gap is that paste does not bridge at all. Common practice: paste
 /// is applied a quarter of a millimetre thick at most.
 const NOT_REACHED: f64 = 2.0;
-
-/// Micrometres in a millimetre.
-const UM_PER_MM: f64 = 1000.0;
 
 /// A cooler on its dies and pads, without the pads.
 #[derive(Clone, Debug)]
@@ -552,8 +548,9 @@ impl Material {
     /// Returns the temperature drop across a piece that fills its gap, K, where heat and conductivity
     /// are known.
     pub(super) fn drop_k(&self, heat_w: Option<f64>, piece: &Rect, gap_mm: f64) -> Option<f64> {
-        let pad_mm2_k_w = MM2_K_W_PER_MM * gap_mm.max(0.0) / self.conductivity_w_mk?;
-        Some(heat_w? * (pad_mm2_k_w + 2.0 * CONTACT_MM2_K_W) / piece.area())
+        let pad = layer_mm2_k_w(gap_mm.max(0.0), self.conductivity_w_mk?).ok()?;
+        let through = [CONTACT_MM2_K_W, CONTACT_MM2_K_W, pad];
+        drop_k(heat_w?, &through, piece.area()).ok()
     }
 }
 
@@ -571,7 +568,7 @@ impl<'a> Fitted<'a> {
 fn at_gap(law: PadLaw<'_>, place: Rect, gap_mm: f64) -> Reaction {
     let pressure_kpa = law.at(gap_mm).pressure_kpa;
     Reaction {
-        force_n: pressure_kpa * place.area() / 1000.0,
+        force_n: force_n(pressure_kpa, place.area()),
         mean_kpa: pressure_kpa,
         gap_mm,
         least_gap_mm: gap_mm,

@@ -4,13 +4,11 @@ use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
 
 use super::assembly::{Assembly, Cooler, DieVerdict, Faces, Fitted, Gap, Moment, Seated, Verdict};
+use super::pressure::{force_n, mean_kpa};
 use super::reach::{Limits, Reach};
 use super::seating::Plate;
 use super::window::padded;
 use crate::units::{Point, Rect};
-
-/// Kilopascals of a newton on a square millimetre.
-const KPA_PER_N_MM2: f64 = 1000.0;
 
 /// The strain at which pads are compared where no die says how wide gaps are: the middle of what is
 /// aimed at.
@@ -128,7 +126,7 @@ impl Assembly {
         };
         let load_n: f64 = screws.iter().map(|screw| screw.force_n).sum();
         let area: f64 = self.dies.iter().map(|die| die.place.area()).sum();
-        let bond_mm = self.paste.law.bond_line_mm(load_n * KPA_PER_N_MM2 / area);
+        let bond_mm = self.paste.law.bond_line_mm(mean_kpa(load_n, area));
         let heights = self.dies.iter().map(|die| die.height_mm);
         let highest_mm = heights.max_by(f64::total_cmp)?;
         Some(highest_mm + bond_mm - near_mm + recess_mm)
@@ -500,7 +498,7 @@ fn entry(
             .drop_k(heat_w, piece, gap_mm)
             .unwrap_or(f64::INFINITY),
     };
-    let force_n = |piece: &Rect| law.at(gap_mm).pressure_kpa * piece.area() / KPA_PER_N_MM2;
+    let force_n = |piece: &Rect| force_n(law.at(gap_mm).pressure_kpa, piece.area());
     Some(Entry {
         index,
         drop_k: gap.pieces.iter().map(drop).fold(0.0, f64::max),
@@ -521,7 +519,7 @@ fn costs(assembly: &Assembly, gap: &Gap, pad: &Fitted<'_>, reach: Option<&Reach>
     let mut costs = FREE;
     for piece in &gap.pieces {
         let gaps = reach.corner_gaps(gap, piece)?;
-        let force_n = |gap_mm| law.at(gap_mm).pressure_kpa * piece.area() / KPA_PER_N_MM2;
+        let force_n = |gap_mm| force_n(law.at(gap_mm).pressure_kpa, piece.area());
         let least_n = force_n(gaps.high_mm);
         let most_n = force_n(gaps.low_mm.max(tightest_mm)).max(least_n);
         // A lever is the least within the piece: where on it the force acts is not known.
@@ -547,7 +545,7 @@ fn budget(assembly: &Assembly, reach: Option<&Reach>) -> Costs {
     };
     let load_n: f64 = screws.iter().map(|screw| screw.force_n).sum();
     let area: f64 = assembly.dies.iter().map(|die| die.place.area()).sum();
-    let dies_n = assembly.thresholds.least_die_kpa * area / KPA_PER_N_MM2;
+    let dies_n = force_n(assembly.thresholds.least_die_kpa, area);
     budget[0] = load_n * (1.0 + ROUNDING) - dies_n;
     // A standoff may push anywhere.
     if let (Some(area), true) = (reach.and_then(Reach::pressed), stops.is_empty()) {

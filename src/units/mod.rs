@@ -15,3 +15,6 @@ pub use flip::Flip;
 pub use plan::{OVERLAP_MM, Point, Rect};
 pub(crate) use thread::INCH_MM;
 pub use thread::{head_radius_mm, nominal_mm};
+
+/// Micrometres in a millimetre.
+pub(crate) const UM_PER_MM: f64 = 1000.0;
