@@ -113,9 +113,7 @@ impl Plan<'_> {
     }
 
     fn most(&self, definition: Option<&str>, key: &str) -> usize {
-        let most = most(&self.schema, definition, key);
-        let most = most.and_then(|most| usize::try_from(most).ok());
-        most.expect("invariant: a job's texts and lists are bounded")
+        most(&self.schema, definition, key).expect("invariant: a job's texts and lists are bounded")
     }
 
     fn zones(&self) -> Vec<usize> {
