@@ -64,8 +64,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
                 order: &order,
                 notes: &notes,
             };
-            let json = serde_json::to_string(&answer).map_err(io::Error::other)?;
-            writeln!(out, "{}", text::json(&json))
+            text::write_json(out, &answer)
         }
         Form::Text => print(out, board, &order, output::width()),
     })?;

@@ -59,10 +59,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     }
     drop(bar);
     output::print(|out| match options.form {
-        Form::Json => {
-            let json = serde_json::to_string(&found).map_err(io::Error::other)?;
-            writeln!(out, "{}", text::json(&json))
-        }
+        Form::Json => text::write_json(out, &found),
         Form::Text => print(out, (&book, board, job), &found, output::width()),
     })?;
     Ok(match found.verdict {

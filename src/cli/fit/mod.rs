@@ -3,7 +3,6 @@
 mod print;
 mod trial;
 
-use std::io;
 use std::path::{Path, PathBuf};
 
 use gapbook::Failure;
@@ -99,10 +98,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     drop(bar);
 
     output::print(|out| match options.form {
-        Form::Json => {
-            let json = serde_json::to_string(&facts).map_err(io::Error::other)?;
-            writeln!(out, "{}", text::json(&json))
-        }
+        Form::Json => text::write_json(out, &facts),
         Form::Text => {
             match instead.and_then(|zone| facts.zones.iter().find(|one| one.id == zone)) {
                 Some(zone) => print::instead(out, board, &facts, zone, output::width()),
