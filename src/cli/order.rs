@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 
 use gapbook::Failure;
-use gapbook::book::{Board, Book};
+use gapbook::book::Board;
 use gapbook::guide::{Act, Move, NoteFacts, OrderFacts};
 use gapbook::record::BoardHead;
 use gapbook::record::schema::Words as _;
@@ -11,7 +11,6 @@ use serde::Serialize;
 
 use super::find::{one_board, warnings};
 use super::output::BOLD;
-use super::progress::Bar;
 use super::text::{self, Table, line};
 use super::{Context, Form, Outcome, output};
 
@@ -51,9 +50,7 @@ struct Answer<'a> {
 
 /// Prints in what order a board is opened and closed.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     drop(bar);
     let board = one_board(&book, &options.board.join(" "))?;
     let (order, notes) = OrderFacts::with_notes(board);

@@ -7,7 +7,6 @@ use gapbook::book::{Board, Book, Job};
 use gapbook::heat::{self, Proof, Proved, Suspect};
 
 use super::output::{BOLD, DIM};
-use super::progress::Bar;
 use super::text::{self, points, title};
 use super::triage::no_job;
 use super::{Context, Form, Outcome, output};
@@ -39,9 +38,7 @@ pub(super) struct Options {
 
 /// Judges a job by its temperatures, and prints it.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     let (board, job) = named(&book, &options.job)?;
     let Some(found) = heat::board::proof(&book, board, job) else {
         return Err(Failure::new(

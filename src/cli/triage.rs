@@ -9,7 +9,6 @@ use gapbook::heat::{self, Limits, Readings, Sensor, Triage, Verdict, fahrenheit}
 
 use super::find::one_board;
 use super::output::BOLD;
-use super::progress::Bar;
 use super::text::{self, points, title};
 use super::{Context, Form, Outcome, output};
 
@@ -93,9 +92,7 @@ enum Answer {
 
 /// Decides whether a board needs opening, and prints it.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     let board = one_board(&book, &options.board)?;
     let job = options.job.as_deref().map(|name| job(&book, board, name));
     let job = job.transpose()?;

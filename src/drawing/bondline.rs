@@ -36,12 +36,7 @@ pub fn bond_line(die: &Rect, height_mm: f64, plate: &Plate, side: Side) -> Eleme
         micrometres(least, greatest),
         if map.is_even() { ", even" } else { "" }
     );
-    let mut svg = Element::classed("svg", "map bond")
-        .with("xmlns", "http://www.w3.org/2000/svg")
-        .with(
-            "viewBox",
-            format!("0 0 {} {}", number(width), number(height)),
-        )
+    let mut svg = Element::drawing("map bond", [width, height])
         .with("role", "img")
         .with("aria-label", label);
     let outline = Rect {

@@ -73,12 +73,7 @@ pub fn map(board: &Board, side: Side, layers: Layers, name: &str) -> Option<Elem
         "Back, mirrored: as you see it"
     };
     let label = format!("{seen}. {}", map.in_words());
-    let mut svg = Element::classed("svg", "map")
-        .with("xmlns", "http://www.w3.org/2000/svg")
-        .with(
-            "viewBox",
-            format!("0 0 {} {}", number(width), number(height)),
-        )
+    let mut svg = Element::drawing("map", [width, height])
         .with("role", "img")
         .with("aria-label", label)
         .with("data-side", side.word())
@@ -114,7 +109,7 @@ pub fn swatch(pad_mm: f64, name: &str) -> Element {
         .with("aria-hidden", "true")
         .holding([
             Element::new("defs").holding([hatch::pattern(name, pad_mm)]),
-            rect("zone", &square).with("fill", format!("url(#{})", hatch::name(name, pad_mm))),
+            rect("zone", &square).with("fill", hatch::fill(name, pad_mm)),
         ])
 }
 
@@ -157,13 +152,7 @@ impl Map<'_> {
 
     fn hatches(&self) -> Element {
         let hatched = self.pieces.iter().filter_map(|piece| piece.hatched_mm);
-        let mut thicknesses: Vec<f64> = hatched.collect();
-        thicknesses.sort_by(f64::total_cmp);
-        thicknesses.dedup_by_key(|pad_mm| hatch::name("", *pad_mm));
-        let patterns = thicknesses
-            .iter()
-            .map(|&pad_mm| hatch::pattern(self.name, pad_mm));
-        Element::new("defs").holding(patterns)
+        Element::new("defs").holding(hatch::patterns(self.name, hatched))
     }
 
     fn bodies(&self) -> Element {
@@ -229,7 +218,7 @@ impl Map<'_> {
         for piece in &self.pieces {
             let fill = piece.hatched_mm.map_or_else(
                 || "none".to_owned(),
-                |pad_mm| format!("url(#{})", hatch::name(self.name, pad_mm)),
+                |pad_mm| hatch::fill(self.name, pad_mm),
             );
             let id = &self.board.record.zone[piece.zone].id;
             let mut drawn = rect("zone", &piece.drawn)

@@ -14,7 +14,6 @@ use gapbook::stack::{Fit, FitFacts};
 pub(super) use trial::{material, revision, tried_pad};
 
 use super::find::one_board;
-use super::progress::Bar;
 use super::{Context, Form, Outcome, output, text};
 
 /// Say whether the pads let the cooler touch the die
@@ -73,9 +72,7 @@ pub(super) struct Options {
 
 /// Solves a board's stack-up and prints it.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     let board = one_board(&book, &options.board)?;
     let own = options.stock.as_deref().map(own_stock).transpose()?;
     let stock = &own.as_ref().unwrap_or(&book).stock.pads;
