@@ -76,10 +76,7 @@ pub fn depth_mm(board: &Board, group: &Fasteners) -> Option<f64> {
     let side = group.from.side()?;
     let mut standoff = None;
     for body in held(board, group) {
-        let seats = body
-            .seats
-            .as_ref()
-            .filter(|seats| seats.on == Seat::Standoffs);
+        let seats = body.seats_on(Seat::Standoffs);
         let height = seats.and_then(|seats| seats.height_mm);
         if body.side != side || standoff.is_some() {
             return None;

@@ -220,6 +220,14 @@ pub struct Body {
     pub only: Vec<String>,
 }
 
+impl Body {
+    /// Returns its seats, where they are of this kind.
+    #[must_use]
+    pub fn seats_on(&self, seat: Seat) -> Option<&Seats> {
+        self.seats.as_ref().filter(|seats| seats.on == seat)
+    }
+}
+
 words! {
     /// What a body rests on.
     pub enum Seat {

@@ -449,9 +449,7 @@ fn is_heavy(body: &Body) -> bool {
 
 /// Tells whether a body sticks to the die by paste.
 fn is_pasted(body: &Body) -> bool {
-    body.seats
-        .as_ref()
-        .is_some_and(|seats| seats.on == Seat::Die)
+    body.seats_on(Seat::Die).is_some()
 }
 
 /// Says what comes or goes with a body because it is one piece with it.

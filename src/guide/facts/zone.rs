@@ -125,8 +125,8 @@ fn under(board: &Board, zone: &crate::book::Zone) -> Option<Under> {
         }),
         Face::Body(body) => {
             let body = &board.record.body[body];
-            let seats = body.seats.as_ref()?;
-            (seats.on == Seat::Standoffs).then_some(Under {
+            let seats = body.seats_on(Seat::Standoffs)?;
+            Some(Under {
                 height_mm: seats.height_mm? + body.thickness_mm?,
                 tolerance_mm: seats.tolerance_mm,
                 from: HeightFrom::Standoffs,
