@@ -2,7 +2,7 @@
 
 use super::dimensions::scale_bar;
 use super::hatch;
-use super::marks::{LETTER, LETTER_WIDTH, circle, line, rect, text};
+use super::marks::{self, LETTER, circle, line, rect, text};
 use super::piece::{Piece, pieces};
 use super::place::{Room, around};
 use super::svg::{Element, number};
@@ -252,8 +252,7 @@ impl Map<'_> {
             self.room.take(around(*at, 2.0 * radius, 2.0 * radius));
         }
         for (tag, at, radius, sprung) in screws {
-            #[expect(clippy::cast_precision_loss, reason = "a tag is a few letters")]
-            let width = (2.0 * BALLOON).max(tag.len() as f64 * LETTER * LETTER_WIDTH + 3.0);
+            let width = (2.0 * BALLOON).max(marks::width(&tag, LETTER) + 3.0);
             let balloon = self.room.near(at, width, 2.0 * BALLOON);
             group.push(line("leader", at, balloon));
             group.push(circle("screw", at, radius));
