@@ -44,15 +44,14 @@ impl Reach {
     /// Returns where the cooler can be while no die is worse than `worst`; nothing where that is not
     /// bounded.
     pub(super) fn of(assembly: &Assembly, worst: DieVerdict) -> Option<Self> {
-        let load_n: f64 = match assembly.cooler.as_ref()? {
-            Cooler::Held { height_mm } => {
-                return Some(Self {
-                    over: Vec::new(),
-                    held_mm: Some(*height_mm),
-                });
-            }
-            Cooler::Drawn { screws, .. } => screws.iter().map(|screw| screw.force_n).sum(),
-        };
+        let cooler = assembly.cooler.as_ref()?;
+        if let Cooler::Held { height_mm } = cooler {
+            return Some(Self {
+                over: Vec::new(),
+                held_mm: Some(*height_mm),
+            });
+        }
+        let load_n = cooler.load_n();
         let thresholds = &assembly.thresholds;
         let paste = assembly.paste.law;
         let most_mm = thresholds.greatest_bond_um / UM_PER_MM;

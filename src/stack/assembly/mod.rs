@@ -152,7 +152,22 @@ struct Rest {
     reactions: Vec<Reaction>,
 }
 
+impl Cooler {
+    /// Returns the force with which screws draw it, N; none where standoffs hold it.
+    pub(super) fn load_n(&self) -> f64 {
+        match self {
+            Self::Drawn { screws, .. } => screws.iter().map(|screw| screw.force_n).sum(),
+            Self::Held { .. } => 0.0,
+        }
+    }
+}
+
 impl Assembly {
+    /// Returns the area of the dies, mm².
+    pub(super) fn dies_mm2(&self) -> f64 {
+        self.dies.iter().map(|die| die.place.area()).sum()
+    }
+
     /// Seats the cooler on these pads, one entry for each zone: at assembly and relaxed.
     ///
     /// # Errors

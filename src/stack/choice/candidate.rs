@@ -155,12 +155,11 @@ fn costs(assembly: &Assembly, gap: &Gap, pad: &Fitted<'_>, reach: Option<&Reach>
 /// Returns what pads may take: the load's force, less the least of each die, and its moments.
 pub(super) fn budget(assembly: &Assembly, reach: Option<&Reach>) -> Costs {
     let mut budget = [f64::INFINITY; 5];
-    let Some(Cooler::Drawn { screws, stops, .. }) = &assembly.cooler else {
+    let Some(cooler @ Cooler::Drawn { screws, stops, .. }) = &assembly.cooler else {
         return budget;
     };
-    let load_n: f64 = screws.iter().map(|screw| screw.force_n).sum();
-    let area: f64 = assembly.dies.iter().map(|die| die.place.area()).sum();
-    let dies_n = force_n(assembly.thresholds.least_die_kpa, area);
+    let load_n = cooler.load_n();
+    let dies_n = force_n(assembly.thresholds.least_die_kpa, assembly.dies_mm2());
     budget[0] = load_n * (1.0 + ROUNDING) - dies_n;
     // A standoff may push anywhere.
     if let (Some(area), true) = (reach.and_then(Reach::pressed), stops.is_empty()) {
@@ -184,14 +183,13 @@ impl Assembly {
         if let Some(gap_mm) = self.level_gap_mm(zone) {
             return Some(gap_mm);
         }
-        let (Faces::OnCooler { near_mm, recess_mm }, Some(Cooler::Drawn { screws, .. })) =
+        let (Faces::OnCooler { near_mm, recess_mm }, Some(cooler @ Cooler::Drawn { .. })) =
             (zone.faces, &self.cooler)
         else {
             return None;
         };
-        let load_n: f64 = screws.iter().map(|screw| screw.force_n).sum();
-        let area: f64 = self.dies.iter().map(|die| die.place.area()).sum();
-        let bond_mm = self.paste.law.bond_line_mm(mean_kpa(load_n, area));
+        let pressed_kpa = mean_kpa(cooler.load_n(), self.dies_mm2());
+        let bond_mm = self.paste.law.bond_line_mm(pressed_kpa);
         let heights = self.dies.iter().map(|die| die.height_mm);
         let highest_mm = heights.max_by(f64::total_cmp)?;
         Some(highest_mm + bond_mm - near_mm + recess_mm)
