@@ -5,7 +5,6 @@ use std::io::{self, Write};
 use gapbook::Failure;
 use gapbook::book::Board;
 use gapbook::guide::{Act, Move, NoteFacts, OrderFacts};
-use gapbook::record::BoardHead;
 use gapbook::record::schema::Words as _;
 use serde::Serialize;
 
@@ -73,9 +72,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
 }
 
 fn print(out: &mut dyn Write, board: &Board, order: &OrderFacts, width: usize) -> io::Result<()> {
-    let BoardHead { maker, model, .. } = &board.record.board;
-    let (maker, model, id) = (line(maker), line(model), line(board.id()));
-    writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}")?;
+    writeln!(out, "{}  {}", text::heading(board), line(board.id()))?;
     warnings(out, board, width)?;
     let how = |said: String| match &order.opening[..] {
         [] => String::new(),

@@ -121,13 +121,8 @@ fn print(
     found: &Proof,
     width: usize,
 ) -> io::Result<()> {
-    let head = &board.record.board;
-    let name = text::line(&format!("{} {}", head.maker, head.model));
-    writeln!(
-        out,
-        "{BOLD}{name}{BOLD:#}  {}: {BOLD}{}{BOLD:#}",
-        job.record.date, found.verdict
-    )?;
+    let (heading, date) = (text::heading(board), job.record.date);
+    writeln!(out, "{heading}  {date}: {BOLD}{}{BOLD:#}", found.verdict)?;
     writeln!(out, "{DIM}{}{DIM:#}", text::line(&book.file(job.file).name))?;
     title(out, "Why")?;
     points(out, &found.reasons, width)?;

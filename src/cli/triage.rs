@@ -284,14 +284,8 @@ fn order(readings: &Readings) -> Result<(), Failure> {
 }
 
 fn print(out: &mut dyn Write, board: &Board, found: &Triage, width: usize) -> io::Result<()> {
-    let head = &board.record.board;
-    let name = text::line(&format!("{} {}", head.maker, head.model));
-    writeln!(
-        out,
-        "{BOLD}{name}{BOLD:#}  {}: {BOLD}{}{BOLD:#}",
-        text::line(&head.id),
-        found.verdict
-    )?;
+    let (heading, id) = (text::heading(board), text::line(board.id()));
+    writeln!(out, "{heading}  {id}: {BOLD}{}{BOLD:#}", found.verdict)?;
     title(out, "Why")?;
     points(out, &found.reasons, width)?;
     for (heading, list) in [

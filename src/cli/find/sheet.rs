@@ -11,7 +11,7 @@ use gapbook::units::{self, Rect};
 use super::map::Map;
 use crate::cli::order;
 use crate::cli::output::{BOLD, ERROR, WARNING};
-use crate::cli::text::{Table, line, markdown};
+use crate::cli::text::{Table, heading, line, markdown};
 
 /// Stands where a record is silent.
 const UNKNOWN: &str = "not known";
@@ -49,8 +49,7 @@ fn table(out: &mut dyn Write, table: Table, width: usize) -> io::Result<()> {
 
 fn head(out: &mut dyn Write, board: &Board) -> io::Result<()> {
     let head = &board.record.board;
-    let (maker, model, id) = (line(&head.maker), line(&head.model), line(&head.id));
-    writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}")?;
+    writeln!(out, "{}  {}", heading(board), line(&head.id))?;
     let size = match (head.outline_mm, head.thickness_mm) {
         (None, _) => "size not known".to_owned(),
         (Some([width, height]), None) => format!("{width} × {height} mm"),
