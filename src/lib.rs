@@ -9,7 +9,7 @@
 //! - [`book`]: what the records mean together;
 //! - [`evidence`]: what the jobs say about a value, and how well it is known;
 //! - [`stack`]: how a cooler seats on pads and dies;
-//! - [`heat`]: temperature drops;
+//! - [`heat`]: what temperatures say of a board, before a job and after;
 //! - [`order`]: what comes off before what, and into which tray;
 //! - [`cutting`]: from pieces to sheets, cuts and offcuts;
 //! - [`lint`]: rules over the book, giving findings;

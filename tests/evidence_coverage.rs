@@ -5,7 +5,7 @@
     reason = "the tables are for a developer to read: `--nocapture`"
 )]
 
-use gapbook::evidence::estimate::{Estimate, Gauge, Measured, Variation};
+use gapbook::evidence::estimate::{Consensus, Gauge, Measured, Variation};
 use gapbook::evidence::nominal::{likeliest, weigh};
 use gapbook::evidence::sample::Sample;
 
@@ -110,8 +110,8 @@ fn jobs(random: &mut Random, world: World, benches: usize, truth: f64) -> Vec<Me
         .collect()
 }
 
-fn estimate(jobs: &[Measured]) -> Estimate {
-    Estimate::of(jobs, &Variation::of(&[jobs.to_vec()])).expect("jobs")
+fn estimate(jobs: &[Measured]) -> Consensus {
+    Consensus::of(jobs, &Variation::of(&[jobs.to_vec()])).expect("jobs")
 }
 
 /// How often the interval held the truth, and how wide it was in the mean.

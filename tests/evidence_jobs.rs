@@ -242,7 +242,7 @@ fn an_empty_list_is_no_reading() {
 /// The kernels take a hundred thousand readings at once, and none at all.
 #[test]
 fn kernels_take_any_number_of_readings() {
-    use gapbook::evidence::estimate::{Estimate, Gauge, Measured, Variation};
+    use gapbook::evidence::estimate::{Consensus, Gauge, Measured, Variation};
     use gapbook::evidence::sample::Sample;
 
     let gauge = Gauge {
@@ -258,10 +258,10 @@ fn kernels_take_any_number_of_readings() {
         sample,
         gauge,
     }];
-    let found = Estimate::of(&jobs, &Variation::of(&[jobs.to_vec()])).expect("one job");
+    let found = Consensus::of(&jobs, &Variation::of(&[jobs.to_vec()])).expect("one job");
     // What is left is the caliper and the hand.
     assert!((0.03..0.04).contains(&found.expanded), "{found:?}");
-    assert!(Estimate::of(&[], &Variation::of(&[])).is_none(), "of none");
+    assert!(Consensus::of(&[], &Variation::of(&[])).is_none(), "of none");
     for bad in [&[][..], &[f64::NAN], &[f64::INFINITY, 2.0]] {
         assert!(Sample::of(bad).is_none(), "{bad:?}");
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 /// The library's modules, from what knows nothing to what knows everything.
 const ORDER: &[&str] = &[
     "dice", "failure", "progress", "units", "source", "record", "markdown", "book", "evidence",
-    "stack", "heat", "order", "cutting", "lint", "drawing", "guide", "desk",
+    "stack", "heat", "order", "cutting", "lint", "drawing", "guide",
 ];
 
 fn rank(module: &str) -> usize {

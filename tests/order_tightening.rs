@@ -1,6 +1,6 @@
 //! Crossing sequences against the published star patterns, and against every other sequence.
 
-use gapbook::order::{MOST_CROSSED, imbalance_mm, tightening};
+use gapbook::order::{MOST_CROSSED, tightening};
 use gapbook::units::Point;
 use proptest::prelude::*;
 
@@ -40,6 +40,17 @@ fn circles_have_the_published_sequences() {
         let found: Vec<usize> = found.into_iter().map(|screw| screw + 1).collect();
         assert_eq!(found, *published, "{count} screws");
     }
+}
+
+/// Returns how far from the centre the screws that are tight pull together, mm: the distance of their
+/// centroid.
+fn imbalance_mm(tight: &[Point], centre: Point) -> f64 {
+    let [x, y] = tight.iter().fold([0.0; 2], |[x, y], screw| {
+        [x + screw.x - centre.x, y + screw.y - centre.y]
+    });
+    #[expect(clippy::cast_precision_loss, reason = "screws are few")]
+    let count = tight.len().max(1) as f64;
+    x.hypot(y) / count
 }
 
 /// |centroid| / R after bolt 1, 2, 3, 4, 5 … = 1, 0, 1/3, 0, 1/5, 0 …

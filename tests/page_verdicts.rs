@@ -101,11 +101,7 @@ fn cases(book: &Book) -> Vec<Value> {
     let mut dice = Dice(1703);
     let mut cases = Vec::new();
     for id in BOARDS {
-        let board = book
-            .boards
-            .iter()
-            .find(|board| board.id() == *id)
-            .expect("in the demo book");
+        let board = book.board(id).expect("in the demo book");
         let (limits, normal) = (heat::board::limits(board), heat::board::normal(board, None));
         for _ in 0..CASES {
             let now = rolled(board, &normal, &limits, &mut dice);

@@ -10,15 +10,25 @@ fn book() -> Book {
 }
 
 fn board<'a>(book: &'a Book, id: &str) -> &'a Board {
-    book.boards
-        .iter()
-        .find(|board| board.id() == id)
-        .expect("in the demo book")
+    book.board(id).expect("in the demo book")
 }
 
 fn job<'a>(book: &Book, board: &'a Board, name: &str) -> &'a Job {
     let is_it = |job: &&Job| book.file(job.file).name.ends_with(&format!("{name}.toml"));
     board.own_jobs().find(is_it).expect("in the demo book")
+}
+
+/// What a healthy `osk-tern-240` shows.
+fn sound() -> Readings {
+    Readings {
+        ambient_c: Some(24.0),
+        heat_w: Some(238.0),
+        die_c: Some(72.0),
+        hotspot_c: Some(84.0),
+        memory_c: Some(80.0),
+        throttling: Some(false),
+        ..Readings::default()
+    }
 }
 
 fn triaged(board: &Board, readings: &Readings) -> Triage {
@@ -48,17 +58,8 @@ fn proof(id: &str, name: &str) -> Proof {
 fn seventy_two_degrees_are_left_alone() {
     let book = book();
     let tern = board(&book, "osk-tern-240");
-    let read = Readings {
-        ambient_c: Some(24.0),
-        heat_w: Some(238.0),
-        die_c: Some(72.0),
-        hotspot_c: Some(84.0),
-        memory_c: Some(80.0),
-        throttling: Some(false),
-        ..Readings::default()
-    };
     assert_eq!(
-        triaged(tern, &read).verdict,
+        triaged(tern, &sound()).verdict,
         Verdict::Leave,
         "as healthy boards"
     );
@@ -78,7 +79,7 @@ fn seventy_two_degrees_are_left_alone() {
             die_c: Some(72.0 + f64::from(more)),
             hotspot_c: Some(84.0 + f64::from(more)),
             memory_c: Some(80.0 + f64::from(more)),
-            ..read.clone()
+            ..sound()
         };
         let verdict = triaged(tern, &warmer).verdict;
         assert!(
@@ -207,19 +208,6 @@ fn a_difference_inside_its_uncertainty_is_no_change() {
             .all(|one| one.changed == heat::Changed::Same),
         "{found:#?}"
     );
-}
-
-/// What a healthy `osk-tern-240` shows.
-fn sound() -> Readings {
-    Readings {
-        ambient_c: Some(24.0),
-        heat_w: Some(238.0),
-        die_c: Some(72.0),
-        hotspot_c: Some(84.0),
-        memory_c: Some(80.0),
-        throttling: Some(false),
-        ..Readings::default()
-    }
 }
 
 #[test]

@@ -173,11 +173,14 @@ impl Board {
 
     /// Returns the body with this id, and its position.
     pub fn body(&self, id: &str) -> Option<(usize, &record::Body)> {
-        self.record
-            .body
-            .iter()
-            .enumerate()
-            .find(|(_, body)| body.id == id)
+        let mut bodies = self.record.body.iter().enumerate();
+        bodies.find(|(_, body)| body.id == id)
+    }
+
+    /// Returns the zone with this id, and its position.
+    pub fn zone(&self, id: &str) -> Option<(usize, &record::Zone)> {
+        let mut zones = self.record.zone.iter().enumerate();
+        zones.find(|(_, zone)| zone.id == id)
     }
 
     /// Returns the body that this one is one piece with, at last: it comes off with that one.
@@ -356,6 +359,12 @@ impl Job {
         };
         zone.unwrap_or("board")
     }
+}
+
+/// Tells whether what belongs to these revisions, such as a zone's `only`, is on a board of this one; with
+/// none named, it is on some board.
+pub fn is_on(only: &[String], revision: Option<&str>) -> bool {
+    only.is_empty() || revision.is_none_or(|revision| only.iter().any(|one| one == revision))
 }
 
 /// Tells whether two lists of revisions, such as two zones' `only`, have one in common; an empty list

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::PathBuf;
 
-pub use board::{Board, Face, Height, HeightOrigin, Job, Thing, Zone, share_a_revision};
+pub use board::{Board, Face, Height, HeightOrigin, Job, Thing, Zone, is_on, share_a_revision};
 pub use load::{MARKER, find_root};
 pub use stock::Stock;
 

@@ -24,7 +24,8 @@ use std::process::ExitCode;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Parser, Subcommand, ValueEnum};
 use gapbook::Failure;
-use gapbook::book::find_root;
+use gapbook::book::{Book, find_root};
+use progress::Bar;
 
 /// Exit status of a program that could not do what it was asked.
 const COULD_NOT_RUN: u8 = 2;
@@ -88,6 +89,12 @@ impl Context {
     /// Returns the folder of the book that is meant: `--book`, or that of a path, or the one here.
     fn root(&self, path: Option<&Path>) -> Result<PathBuf, Failure> {
         find_root(self.book.as_deref().or(path).unwrap_or(Path::new(".")))
+    }
+
+    /// Loads the book that is meant, with a bar that shows how far it is.
+    fn load(&self) -> Result<(Book, Bar), Failure> {
+        let bar = Bar::new();
+        Ok((Book::load(&self.root(None)?, &bar)?, bar))
     }
 }
 

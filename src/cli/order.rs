@@ -3,15 +3,13 @@
 use std::io::{self, Write};
 
 use gapbook::Failure;
-use gapbook::book::{Board, Book};
+use gapbook::book::Board;
 use gapbook::guide::{Act, Move, NoteFacts, OrderFacts};
-use gapbook::record::BoardHead;
 use gapbook::record::schema::Words as _;
 use serde::Serialize;
 
 use super::find::{one_board, warnings};
 use super::output::BOLD;
-use super::progress::Bar;
 use super::text::{self, Table, line};
 use super::{Context, Form, Outcome, output};
 
@@ -51,9 +49,7 @@ struct Answer<'a> {
 
 /// Prints in what order a board is opened and closed.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     drop(bar);
     let board = one_board(&book, &options.board.join(" "))?;
     let (order, notes) = OrderFacts::with_notes(board);
@@ -64,8 +60,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
                 order: &order,
                 notes: &notes,
             };
-            let json = serde_json::to_string(&answer).map_err(io::Error::other)?;
-            writeln!(out, "{}", text::json(&json))
+            text::write_json(out, &answer)
         }
         Form::Text => print(out, board, &order, output::width()),
     })?;
@@ -77,9 +72,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
 }
 
 fn print(out: &mut dyn Write, board: &Board, order: &OrderFacts, width: usize) -> io::Result<()> {
-    let BoardHead { maker, model, .. } = &board.record.board;
-    let (maker, model, id) = (line(maker), line(model), line(board.id()));
-    writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}")?;
+    writeln!(out, "{}  {}", text::heading(board), line(board.id()))?;
     warnings(out, board, width)?;
     let how = |said: String| match &order.opening[..] {
         [] => String::new(),

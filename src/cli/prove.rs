@@ -7,7 +7,6 @@ use gapbook::book::{Board, Book, Job};
 use gapbook::heat::{self, Proof, Proved, Suspect};
 
 use super::output::{BOLD, DIM};
-use super::progress::Bar;
 use super::text::{self, points, title};
 use super::triage::no_job;
 use super::{Context, Form, Outcome, output};
@@ -39,9 +38,7 @@ pub(super) struct Options {
 
 /// Judges a job by its temperatures, and prints it.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     let (board, job) = named(&book, &options.job)?;
     let Some(found) = heat::board::proof(&book, board, job) else {
         return Err(Failure::new(
@@ -59,10 +56,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     }
     drop(bar);
     output::print(|out| match options.form {
-        Form::Json => {
-            let json = serde_json::to_string(&found).map_err(io::Error::other)?;
-            writeln!(out, "{}", text::json(&json))
-        }
+        Form::Json => text::write_json(out, &found),
         Form::Text => print(out, (&book, board, job), &found, output::width()),
     })?;
     Ok(match found.verdict {
@@ -127,13 +121,8 @@ fn print(
     found: &Proof,
     width: usize,
 ) -> io::Result<()> {
-    let head = &board.record.board;
-    let name = text::line(&format!("{} {}", head.maker, head.model));
-    writeln!(
-        out,
-        "{BOLD}{name}{BOLD:#}  {}: {BOLD}{}{BOLD:#}",
-        job.record.date, found.verdict
-    )?;
+    let (heading, date) = (text::heading(board), job.record.date);
+    writeln!(out, "{heading}  {date}: {BOLD}{}{BOLD:#}", found.verdict)?;
     writeln!(out, "{DIM}{}{DIM:#}", text::line(&book.file(job.file).name))?;
     title(out, "Why")?;
     points(out, &found.reasons, width)?;

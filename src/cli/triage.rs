@@ -9,7 +9,6 @@ use gapbook::heat::{self, Limits, Readings, Sensor, Triage, Verdict, fahrenheit}
 
 use super::find::one_board;
 use super::output::BOLD;
-use super::progress::Bar;
 use super::text::{self, points, title};
 use super::{Context, Form, Outcome, output};
 
@@ -93,9 +92,7 @@ enum Answer {
 
 /// Decides whether a board needs opening, and prints it.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     let board = one_board(&book, &options.board)?;
     let job = options.job.as_deref().map(|name| job(&book, board, name));
     let job = job.transpose()?;
@@ -105,10 +102,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let found = heat::triage(&readings, &limits, &normal);
     drop(bar);
     output::print(|out| match options.form {
-        Form::Json => {
-            let json = serde_json::to_string(&found).map_err(io::Error::other)?;
-            writeln!(out, "{}", text::json(&json))
-        }
+        Form::Json => text::write_json(out, &found),
         Form::Text => print(out, board, &found, output::width()),
     })?;
     Ok(match found.verdict {
@@ -290,14 +284,8 @@ fn order(readings: &Readings) -> Result<(), Failure> {
 }
 
 fn print(out: &mut dyn Write, board: &Board, found: &Triage, width: usize) -> io::Result<()> {
-    let head = &board.record.board;
-    let name = text::line(&format!("{} {}", head.maker, head.model));
-    writeln!(
-        out,
-        "{BOLD}{name}{BOLD:#}  {}: {BOLD}{}{BOLD:#}",
-        text::line(&head.id),
-        found.verdict
-    )?;
+    let (heading, id) = (text::heading(board), text::line(board.id()));
+    writeln!(out, "{heading}  {id}: {BOLD}{}{BOLD:#}", found.verdict)?;
     title(out, "Why")?;
     points(out, &found.reasons, width)?;
     for (heading, list) in [

@@ -8,7 +8,7 @@ use super::section::micrometres;
 use super::svg::{Element, number};
 use crate::record::Side;
 use crate::stack::Plate;
-use crate::units::{Point, Rect};
+use crate::units::{Point, Rect, UM_PER_MM};
 
 /// Length of the die's longer edge, and room round it, drawing units.
 const LONGEST: f64 = 74.0;
@@ -36,12 +36,7 @@ pub fn bond_line(die: &Rect, height_mm: f64, plate: &Plate, side: Side) -> Eleme
         micrometres(least, greatest),
         if map.is_even() { ", even" } else { "" }
     );
-    let mut svg = Element::classed("svg", "map bond")
-        .with("xmlns", "http://www.w3.org/2000/svg")
-        .with(
-            "viewBox",
-            format!("0 0 {} {}", number(width), number(height)),
-        )
+    let mut svg = Element::drawing("map bond", [width, height])
         .with("role", "img")
         .with("aria-label", label);
     let outline = Rect {
@@ -77,7 +72,7 @@ impl Bond {
             Side::Front => (die.x, die.right()),
             Side::Back => (die.right(), die.x),
         };
-        let bond_um = |x: f64, y: f64| 1000.0 * (plate.height_at(Point { x, y }) - height_mm);
+        let bond_um = |x: f64, y: f64| UM_PER_MM * (plate.height_at(Point { x, y }) - height_mm);
         let scale = LONGEST / die.width.max(die.height);
         Self {
             size: [die.width * scale, die.height * scale],

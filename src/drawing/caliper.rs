@@ -28,7 +28,7 @@ pub fn caliper(name: &str) -> Element {
     let imprint = Rect::from([28.0, 13.0, 40.0, 16.0]);
     let section = Element::classed("path", "zone")
         .with("d", SECTION)
-        .with("fill", format!("url(#{})", hatch::name(name, 1.0)));
+        .with("fill", hatch::fill(name, 1.0));
     let jaws = JAWS.into_iter().flat_map(|[x, y, height]| {
         [[x, y, 6.0, height], [x, 74.0, 6.0, 12.0]].map(|jaw| rect("jaw", &Rect::from(jaw)))
     });

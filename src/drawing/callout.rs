@@ -1,6 +1,6 @@
 //! What a section says of a gap: lines of lettering in a row above or below it, led to their place.
 
-use super::marks::{LETTER, LETTER_WIDTH, circle, line, text};
+use super::marks::{self, LETTER, circle, line, text};
 use super::svg::Element;
 use crate::units::Point;
 
@@ -50,12 +50,11 @@ pub(super) const HEIGHT: f64 = 3.0 * LINE;
 
 impl Words {
     fn width(&self) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "a few dozen letters")]
-        let of = |words: &str, letter: f64| words.chars().count() as f64 * letter * LETTER_WIDTH;
         match self {
-            Self::Name(words) | Self::Plain(words) => of(words, LETTER),
-            Self::Toleranced(words, [upper, lower]) => {
-                of(words, LETTER) + of(upper, SMALL).max(of(lower, SMALL)) + 1.0
+            Self::Name(words) | Self::Plain(words) => marks::width(words, LETTER),
+            Self::Toleranced(words, limits) => {
+                let [upper, lower] = limits.each_ref().map(|limit| marks::width(limit, SMALL));
+                marks::width(words, LETTER) + upper.max(lower) + 1.0
             }
         }
     }
@@ -67,8 +66,7 @@ impl Words {
             Self::Plain(words) => group.push(text("name", at, words)),
             Self::Toleranced(words, [upper, lower]) => {
                 let left = at.x - self.width() / 2.0;
-                #[expect(clippy::cast_precision_loss, reason = "a few letters")]
-                let after = left + words.chars().count() as f64 * LETTER * LETTER_WIDTH + 1.0;
+                let after = left + marks::width(words, LETTER) + 1.0;
                 group.push(text("name start", Point { x: left, y: at.y }, words));
                 for (words, dy) in [(upper, -0.27), (lower, 0.27)] {
                     let at = Point {

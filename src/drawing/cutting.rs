@@ -36,12 +36,7 @@ pub fn cutting<'a>(layouts: impl IntoIterator<Item = &'a CutLayout>) -> Element 
     };
     // Wide enough for the bar and its words.
     let width = width.max(75.0);
-    Element::classed("svg", "cutting")
-        .with("xmlns", "http://www.w3.org/2000/svg")
-        .with(
-            "viewBox",
-            format!("0 0 {} {}", number(width), number(height)),
-        )
+    Element::drawing("cutting", [width, height])
         .with("width", format!("{}mm", number(width)))
         .with("height", format!("{}mm", number(height)))
         .with("role", "img")

@@ -22,6 +22,11 @@ pub(super) fn name(drawing: &str, pad_mm: f64) -> String {
     format!("{drawing}-h{:.0}", pad_mm * 100.0)
 }
 
+/// Returns the fill of what a thickness's hatch is drawn on.
+pub(super) fn fill(drawing: &str, pad_mm: f64) -> String {
+    format!("url(#{})", name(drawing, pad_mm))
+}
+
 /// Returns the lines of a thickness's tally, each by its dashes.
 ///
 /// Thicknesses are rounded to a quarter of a millimetre, the finest step that pads are sold in
@@ -36,6 +41,19 @@ fn tally(pad_mm: f64) -> Vec<&'static str> {
         }
     }
     lines
+}
+
+/// Returns the patterns that hatch some thicknesses, each once, the thinnest first.
+pub(super) fn patterns(
+    drawing: &str,
+    thicknesses: impl Iterator<Item = f64>,
+) -> impl Iterator<Item = Element> {
+    let mut thicknesses: Vec<f64> = thicknesses.collect();
+    thicknesses.sort_by(f64::total_cmp);
+    thicknesses.dedup_by_key(|pad_mm| name("", *pad_mm));
+    thicknesses
+        .into_iter()
+        .map(move |pad_mm| pattern(drawing, pad_mm))
 }
 
 /// Returns the pattern that hatches a thickness.

@@ -2,7 +2,7 @@
 
 use super::dimensions::scale_bar;
 use super::hatch;
-use super::marks::{LETTER, LETTER_WIDTH, circle, line, rect, text};
+use super::marks::{self, LETTER, circle, line, rect, text};
 use super::piece::{Piece, pieces};
 use super::place::{Room, around};
 use super::svg::{Element, number};
@@ -10,7 +10,7 @@ use super::view::View;
 use crate::book::Board;
 use crate::order::{screw_numbers, tray_letter};
 use crate::record::schema::Words as _;
-use crate::record::{BodyKind, From, PartKind, Side};
+use crate::record::{BodyKind, PartKind, Side};
 use crate::units::{Point, Rect, nominal_mm};
 
 /// What a map draws strong; outlines, parts and keep-outs are always there.
@@ -73,12 +73,7 @@ pub fn map(board: &Board, side: Side, layers: Layers, name: &str) -> Option<Elem
         "Back, mirrored: as you see it"
     };
     let label = format!("{seen}. {}", map.in_words());
-    let mut svg = Element::classed("svg", "map")
-        .with("xmlns", "http://www.w3.org/2000/svg")
-        .with(
-            "viewBox",
-            format!("0 0 {} {}", number(width), number(height)),
-        )
+    let mut svg = Element::drawing("map", [width, height])
         .with("role", "img")
         .with("aria-label", label)
         .with("data-side", side.word())
@@ -114,7 +109,7 @@ pub fn swatch(pad_mm: f64, name: &str) -> Element {
         .with("aria-hidden", "true")
         .holding([
             Element::new("defs").holding([hatch::pattern(name, pad_mm)]),
-            rect("zone", &square).with("fill", format!("url(#{})", hatch::name(name, pad_mm))),
+            rect("zone", &square).with("fill", hatch::fill(name, pad_mm)),
         ])
 }
 
@@ -144,7 +139,7 @@ impl Map<'_> {
         format!("Map to scale: {pads} pads, {screws} screws, {plugs} connectors.")
     }
 
-    /// Returns the groups whose heads are on this side; those driven from the edge are on the front.
+    /// Returns the groups whose heads are on this side.
     fn screw_groups(&self) -> impl Iterator<Item = (usize, &crate::record::Fasteners)> {
         let side = self.view.side;
         self.board
@@ -152,21 +147,12 @@ impl Map<'_> {
             .fasteners
             .iter()
             .enumerate()
-            .filter(move |(_, group)| match group.from {
-                From::Back => side == Side::Back,
-                From::Front | From::Edge => side == Side::Front,
-            })
+            .filter(move |(_, group)| group.from.seen_on() == side)
     }
 
     fn hatches(&self) -> Element {
         let hatched = self.pieces.iter().filter_map(|piece| piece.hatched_mm);
-        let mut thicknesses: Vec<f64> = hatched.collect();
-        thicknesses.sort_by(f64::total_cmp);
-        thicknesses.dedup_by_key(|pad_mm| hatch::name("", *pad_mm));
-        let patterns = thicknesses
-            .iter()
-            .map(|&pad_mm| hatch::pattern(self.name, pad_mm));
-        Element::new("defs").holding(patterns)
+        Element::new("defs").holding(hatch::patterns(self.name, hatched))
     }
 
     fn bodies(&self) -> Element {
@@ -232,7 +218,7 @@ impl Map<'_> {
         for piece in &self.pieces {
             let fill = piece.hatched_mm.map_or_else(
                 || "none".to_owned(),
-                |pad_mm| format!("url(#{})", hatch::name(self.name, pad_mm)),
+                |pad_mm| hatch::fill(self.name, pad_mm),
             );
             let id = &self.board.record.zone[piece.zone].id;
             let mut drawn = rect("zone", &piece.drawn)
@@ -266,8 +252,7 @@ impl Map<'_> {
             self.room.take(around(*at, 2.0 * radius, 2.0 * radius));
         }
         for (tag, at, radius, sprung) in screws {
-            #[expect(clippy::cast_precision_loss, reason = "a tag is a few letters")]
-            let width = (2.0 * BALLOON).max(tag.len() as f64 * LETTER * LETTER_WIDTH + 3.0);
+            let width = (2.0 * BALLOON).max(marks::width(&tag, LETTER) + 3.0);
             let balloon = self.room.near(at, width, 2.0 * BALLOON);
             group.push(line("leader", at, balloon));
             group.push(circle("screw", at, radius));

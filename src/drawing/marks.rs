@@ -8,13 +8,18 @@ use crate::units::{Point, Rect};
 pub(super) const LETTER: f64 = 4.2;
 
 /// Mean width of a letter as a share of its height, for reserving room.
-pub(super) const LETTER_WIDTH: f64 = 0.58;
+const LETTER_WIDTH: f64 = 0.58;
+
+/// Returns how wide a text of letters of a height is, drawing units.
+pub(super) fn width(text: &str, letter: f64) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "labels are a few dozen letters")]
+    let letters = text.chars().count() as f64;
+    letters * letter * LETTER_WIDTH
+}
 
 /// Returns the room that a text takes round its centre.
 pub(super) fn text_box(centre: Point, text: &str) -> Rect {
-    #[expect(clippy::cast_precision_loss, reason = "labels are a few dozen letters")]
-    let letters = text.chars().count() as f64;
-    around(centre, letters * LETTER * LETTER_WIDTH + 1.0, LETTER + 0.6)
+    around(centre, width(text, LETTER) + 1.0, LETTER + 0.6)
 }
 
 /// Distance between two lines of one label, drawing units.

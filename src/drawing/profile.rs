@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::cut::{Cut, Target};
-use crate::book::{Board, Face as Touched};
+use crate::book::{Board, Face as Touched, is_on};
 use crate::record::{BodyKind, PartKind, Seat, Side};
-use crate::stack::gap::is_on;
 use crate::stack::{Faces, Fit, Plate, Seated};
 use crate::units::Rect;
 
@@ -310,10 +309,8 @@ impl<'a> Reader<'_, 'a> {
         let written = &self.board().record.body[body];
         let side = written.side;
         let lowest = faces.iter().map(Face::height).reduce(f64::min);
-        let seats = written.seats.as_ref();
-        let standoffs = seats
-            .filter(|seats| seats.on == Seat::Standoffs)
-            .and_then(|seats| seats.height_mm);
+        let standoffs = written.seats_on(Seat::Standoffs);
+        let standoffs = standoffs.and_then(|seats| seats.height_mm);
         let is_cooler = written.kind == BodyKind::Cooler;
         let datum = standoffs.or(lowest).unwrap_or(0.0);
         let faces_mm = faces.iter().map(|face| (side, face.height()));

@@ -3,9 +3,10 @@
 use super::map::head_radius;
 use super::marks::{LETTER, circle, line, text};
 use super::svg::{Element, number};
+use super::view::View;
 use crate::book::Board;
 use crate::order::{screw_numbers, tray_letter};
-use crate::record::{From, Side};
+use crate::record::Side;
 use crate::units::{Point, Rect};
 
 /// What a page takes, mm: upright A4 without its margins, a heading, and a millimetre for rounding to pixels.
@@ -56,8 +57,7 @@ fn page(from: [f64; 2], size: [f64; 2], side: Side, drawn: &[Element]) -> Elemen
 
 /// How a side lies on paper.
 struct Sheet {
-    side: Side,
-    outline: [f64; 2],
+    view: View,
     /// Whether the board stands on its end.
     is_turned: bool,
     /// Width and height of the whole drawing, mm.
@@ -66,7 +66,8 @@ struct Sheet {
 
 impl Sheet {
     fn new(side: Side, outline: [f64; 2]) -> Self {
-        let [width, height] = outline.map(|length| length + 2.0 * MARGIN);
+        let view = View::at_own_size(side, outline, MARGIN);
+        let [width, height] = view.size();
         let is_turned = width > PAGE[0] && width > height;
         let size = if is_turned {
             [height, width]
@@ -74,8 +75,7 @@ impl Sheet {
             [width, height]
         };
         Self {
-            side,
-            outline,
+            view,
             is_turned,
             size,
         }
@@ -92,21 +92,16 @@ impl Sheet {
         cuts
     }
 
-    /// Returns where a point of the board is on the sheet; the back is mirrored, as one sees it.
+    /// Returns where a point of the board is on the sheet.
     fn point(&self, point: Point) -> Point {
-        let x = match self.side {
-            Side::Front => point.x,
-            Side::Back => self.outline[0] - point.x,
-        };
-        let y = self.outline[1] - point.y;
-        let (x, y) = if self.is_turned {
-            (self.outline[1] - y, x)
+        let Point { x, y } = self.view.point(point);
+        if self.is_turned {
+            Point {
+                x: self.size[0] - y,
+                y: x,
+            }
         } else {
-            (x, y)
-        };
-        Point {
-            x: MARGIN + x,
-            y: MARGIN + y,
+            Point { x, y }
         }
     }
 
@@ -122,13 +117,11 @@ impl Sheet {
         let mut drawn = vec![super::marks::rect("pcb", &pcb)];
         let numbers = screw_numbers(board);
         for (index, group) in board.record.fasteners.iter().enumerate() {
-            let side = match group.from {
-                From::Back => Side::Back,
-                From::Front | From::Edge => Side::Front,
-            };
+            if group.from.seen_on() != self.view.side {
+                continue;
+            }
             let radius = head_radius(group);
-            let screws = group.at.iter().zip(&numbers[index]);
-            for (&at, number) in screws.filter(|_| side == self.side) {
+            for (&at, number) in group.at.iter().zip(&numbers[index]) {
                 let at = self.point(at);
                 if whole.distance_to(at) > 0.0 {
                     continue;

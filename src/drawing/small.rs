@@ -4,7 +4,7 @@ use super::marks::{circle, rect};
 use super::svg::{Element, number};
 use super::view::View;
 use crate::book::{Board, Thing};
-use crate::record::{From, Side};
+use crate::record::Side;
 use crate::units::Rect;
 
 /// How much of a map's margin a small one leaves out, drawing units: it has no lettering.
@@ -59,10 +59,7 @@ pub fn side_of(board: &Board, thing: Thing) -> Side {
         Thing::Part(index) => record.part[index].side,
         Thing::Zone(index) => board.zones[index].side.unwrap_or(Side::Front),
         Thing::Connector(index) => record.connector[index].side,
-        Thing::Fasteners(index) => match record.fasteners[index].from {
-            From::Back => Side::Back,
-            From::Front | From::Edge => Side::Front,
-        },
+        Thing::Fasteners(index) => record.fasteners[index].from.seen_on(),
     }
 }
 

@@ -36,6 +36,16 @@ impl Element {
         element
     }
 
+    /// Returns a drawing that stands alone, of a class and with a width and height in drawing units.
+    pub fn drawing(class: &'static str, [width, height]: [f64; 2]) -> Self {
+        Self::classed("svg", class)
+            .with("xmlns", "http://www.w3.org/2000/svg")
+            .with(
+                "viewBox",
+                format!("0 0 {} {}", number(width), number(height)),
+            )
+    }
+
     /// Adds an attribute.
     #[must_use]
     pub fn with(mut self, name: &'static str, value: impl Into<String>) -> Self {

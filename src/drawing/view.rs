@@ -36,6 +36,16 @@ impl View {
         }
     }
 
+    /// Returns the view of one side at its own size, mm, with so much space round the board.
+    pub(super) fn at_own_size(side: Side, outline_mm: [f64; 2], margin: f64) -> Self {
+        Self {
+            side,
+            scale: 1.0,
+            outline: outline_mm,
+            margin,
+        }
+    }
+
     /// Returns the width and height of the drawing, in its units.
     pub fn size(&self) -> [f64; 2] {
         self.outline

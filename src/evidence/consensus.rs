@@ -29,11 +29,6 @@ impl Agreement {
     pub fn birge_ratio(&self) -> f64 {
         (self.q / self.degrees).sqrt()
     }
-
-    /// Returns I²: the share of the spread that the stated uncertainties do not explain.
-    pub fn unexplained(&self) -> f64 {
-        f64::max(0.0, 1.0 - self.degrees / self.q)
-    }
 }
 
 /// Returns the mean of values weighted by `1 / (u² + between²)`, and its standard uncertainty.
@@ -58,25 +53,13 @@ pub fn weighted_mean(values: &[Reported], between: f64) -> Reported {
 /// Tells how well values agree.
 ///
 /// # References
-/// Cochran (1954); Birge (1932); Higgins and Thompson (2002) for I².
+/// Cochran (1954); Birge (1932).
 pub fn agreement(values: &[Reported]) -> Agreement {
     let (q, _) = squares(values, 0.0);
     Agreement {
         q,
         degrees: as_f64(values.len()) - 1.0,
     }
-}
-
-/// Returns the spread between values beyond their own uncertainty, by DerSimonian and Laird; zero where
-/// there is none.
-///
-/// # References
-/// DerSimonian and Laird (1986), from Cochran's Q in one step.
-pub fn dersimonian_laird(values: &[Reported]) -> f64 {
-    let sum: f64 = weights(values, 0.0).sum();
-    let squared: f64 = weights(values, 0.0).map(|weight| weight * weight).sum();
-    let Agreement { q, degrees } = agreement(values);
-    f64::max(0.0, (q - degrees) / (sum - squared / sum)).sqrt()
 }
 
 /// Returns the spread between values beyond their own uncertainty, by Mandel and Paule: the one with which

@@ -53,12 +53,12 @@ pub struct Variation {
     pub between_jobs: Component,
 }
 
-/// A value from jobs, with its uncertainty.
+/// The value on which jobs agree, with its uncertainty.
 ///
 /// # Units
 /// mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Estimate {
+pub struct Consensus {
     /// The value.
     pub value: f64,
     /// Its combined standard uncertainty, with the effective degrees of freedom.
@@ -126,7 +126,7 @@ impl Measured {
     }
 }
 
-impl Estimate {
+impl Consensus {
     /// Combines jobs; nothing of none. `variation` is theirs, or that of more jobs than these.
     ///
     /// # References

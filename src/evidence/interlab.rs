@@ -46,9 +46,4 @@ impl Spread {
             ratio: between / within,
         })
     }
-
-    /// Returns the reproducibility: the standard deviation of readings of any benches.
-    pub fn reproducibility(&self) -> f64 {
-        self.within.hypot(self.between)
-    }
 }

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::estimate::Estimate;
+use super::estimate::Consensus;
 use crate::record::Pad;
 
 /// How much an imprint springs back, as a fraction of the gap, where the pad's record does not say.
@@ -26,7 +26,7 @@ pub struct Extent {
 ///
 /// # Units
 /// `imprint` and the result: mm; `rebound`: a fraction of the gap.
-pub fn gap(imprint: &Estimate, rebound: f64) -> Extent {
+pub fn gap(imprint: &Consensus, rebound: f64) -> Extent {
     Extent {
         likely: imprint.value / (1.0 + rebound / 2.0),
         low: imprint.value / (1.0 + rebound) - imprint.expanded,
@@ -38,7 +38,7 @@ pub fn gap(imprint: &Estimate, rebound: f64) -> Extent {
 ///
 /// # Units
 /// `edge`, `gap`: mm; result: a fraction of the free thickness.
-pub fn strain(edge: &Estimate, gap: &Extent) -> Extent {
+pub fn strain(edge: &Consensus, gap: &Extent) -> Extent {
     let at = |gap: f64, free: f64| 1.0 - gap / free;
     Extent {
         likely: at(gap.likely, edge.value),
@@ -58,8 +58,8 @@ mod tests {
     use super::*;
     use crate::evidence::uncertainty::Component;
 
-    fn estimate(value: f64, expanded: f64) -> Estimate {
-        Estimate {
+    fn estimate(value: f64, expanded: f64) -> Consensus {
+        Consensus {
             value,
             uncertainty: Component::known(expanded / 2.0),
             expanded,

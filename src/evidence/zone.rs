@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::consensus::Reported;
-use super::estimate::{Estimate, Measured, Variation};
+use super::estimate::{Consensus, Measured, Variation};
 use super::grade::Grade;
 use super::interlab::Spread;
 use super::job::{JobEvidence, JobValue, Quantity};
@@ -50,7 +50,7 @@ pub struct Value {
     /// How well it is known.
     pub grade: Grade,
     #[serde(skip)]
-    pub(crate) estimate: Estimate,
+    pub(crate) estimate: Consensus,
 }
 
 /// What some jobs say about a zone.
@@ -221,7 +221,7 @@ impl Context {
             .collect();
         let mut reported = Vec::new();
         for value in &mut values {
-            let estimate = Estimate::of_job(value.measured, self.variation(quantity));
+            let estimate = Consensus::of_job(value.measured, self.variation(quantity));
             value.uncertainty_mm = estimate.expanded;
             value.degrees = estimate.uncertainty.degrees;
             reported.push(Reported {
@@ -275,7 +275,7 @@ impl Context {
             .iter()
             .filter_map(|job| {
                 let edge = job.edge.as_ref()?;
-                let own = Estimate::of_job(edge.measured, &self.edge);
+                let own = Consensus::of_job(edge.measured, &self.edge);
                 let standard = own.uncertainty.standard;
                 Some(nominal::weigh(edge.mean_mm, standard, &self.stocked_mm))
             })
@@ -293,7 +293,7 @@ impl Context {
             .filter(|job| job.value(quantity).is_some())
             .collect();
         let measured = measured(&jobs, quantity);
-        let estimate = Estimate::of(&measured, self.variation(quantity))?;
+        let estimate = Consensus::of(&measured, self.variation(quantity))?;
         let of_benches = of_benches(&jobs, quantity);
         let spread = Spread::of(&of_benches);
         Some(Value {

@@ -37,10 +37,10 @@ static RANGES: LazyLock<String> = LazyLock::new(|| {
 /// The most of what has no range: characters of texts, and readings of one place.
 #[derive(Clone, Copy, Debug, Serialize)]
 struct Most {
-    bench: u64,
-    reason: u64,
-    note: u64,
-    readings: u64,
+    bench: usize,
+    reason: usize,
+    note: usize,
+    readings: usize,
 }
 
 static MOST: LazyLock<Most> = LazyLock::new(|| {

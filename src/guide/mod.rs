@@ -118,39 +118,38 @@ pub fn compile(
     let (mut entries, unshown): (Vec<_>, Vec<_>) = written.into_iter().unzip();
     entries.sort_by(|left, right| (&left.name, &left.id).cmp(&(&right.name, &right.id)));
     let withheld = withheld(book, &findings, &bad);
-
-    let mut pages = index::render(&templates, &about, &entries, &withheld)?;
-    pages.extend(rules::render(&templates, &about)?);
-    pages.push(("key.html".to_owned(), key(&templates, &about)?));
-    for (name, page) in pages {
-        site.write(&name, page.as_bytes())?;
-    }
-    for (name, bytes) in templates.assets() {
-        site.write(&format!("assets/{name}"), bytes)?;
-    }
-    site.write("assets/boards.js", &index::search(&entries)?)?;
-    site.write(
-        "data/index.json",
-        &bundle::bytes(&bundle::of_index(&about, &entries)),
-    )?;
-    for (name, schema) in [
-        (
-            "data/board.schema.json",
-            schema::of_json::<BoardBundle<'_>>(),
-        ),
-        (
-            "data/index.schema.json",
-            schema::of_json::<IndexBundle<'_>>(),
-        ),
-    ] {
-        site.write(name, &bundle::bytes(&schema))?;
-    }
+    write_common(&site, &templates, &about, (&entries, &withheld))?;
     Ok(Compiled {
         boards: entries.len(),
         withheld,
         unshown: unshown.concat(),
         tally: site.finish()?,
     })
+}
+
+/// Writes what belongs to no single board: index, rules, key, what pages are made with, and data.
+fn write_common(
+    site: &Site,
+    templates: &Templates,
+    about: &BookFacts,
+    (entries, withheld): (&[IndexEntry], &[Withheld]),
+) -> Result<(), Failure> {
+    let mut pages = index::render(templates, about, entries, withheld)?;
+    pages.extend(rules::render(templates, about)?);
+    pages.push(("key.html".to_owned(), key(templates, about)?));
+    for (name, page) in pages {
+        site.write(&name, page.as_bytes())?;
+    }
+    for (name, bytes) in templates.assets() {
+        site.write(&format!("assets/{name}"), bytes)?;
+    }
+    site.write("assets/boards.js", &index::search(entries)?)?;
+    let index = bundle::bytes(&bundle::of_index(about, entries));
+    site.write("data/index.json", &index)?;
+    let of_board = bundle::bytes(&schema::of_json::<BoardBundle<'_>>());
+    site.write("data/board.schema.json", &of_board)?;
+    let of_index = bundle::bytes(&schema::of_json::<IndexBundle<'_>>());
+    site.write("data/index.schema.json", &of_index)
 }
 
 /// Returns a board's facts, its record and its jobs as one line of JSON: its file in the bundle.

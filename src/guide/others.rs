@@ -55,7 +55,7 @@ impl Others {
                 None => none.push(pad.to_owned()),
             }
         }
-        let position = board.record.zone.iter().position(|one| one.id == zone.id);
+        let position = board.zone(&zone.id).map(|(position, _)| position);
         Self {
             zone: position.map_or_else(|| zone.id.clone(), |zone| board.zone_name(zone)),
             rows,

@@ -8,8 +8,8 @@ use super::templates::Templates;
 use crate::Failure;
 use crate::book::Board;
 use crate::drawing::{self, Element, fifty_mm};
+use crate::record::Side;
 use crate::record::schema::Words as _;
-use crate::record::{From, Side};
 
 /// A page of the screw sheet.
 #[derive(Debug, Serialize)]
@@ -66,13 +66,8 @@ fn pages(board: &Board) -> Vec<Page> {
         };
         pages.into_iter().enumerate().map(sheet)
     };
-    let has_screws = |side: Side| {
-        let mut groups = board.record.fasteners.iter();
-        groups.any(|group| match group.from {
-            From::Back => side == Side::Back,
-            From::Front | From::Edge => side == Side::Front,
-        })
-    };
-    let sides = Side::ALL.iter().copied().filter(|&side| has_screws(side));
+    let groups = &board.record.fasteners;
+    let has_screws = |side: &Side| groups.iter().any(|group| group.from.seen_on() == *side);
+    let sides = Side::ALL.iter().copied().filter(has_screws);
     sides.flat_map(of_side).collect()
 }

@@ -250,10 +250,9 @@ fn trial<'a>(book: &'a Book, board: &Board, job: Option<&'a Job>) -> Trial<'a> {
 
 /// Returns the pads that a job fitted.
 fn pads<'a>(book: &'a Book, board: &Board, job: &'a Job) -> Vec<TriedPad<'a>> {
-    let zones = &board.record.zone;
     let tried = |fitted: &'a crate::record::Fitted| {
         Some(TriedPad {
-            zone: zones.iter().position(|zone| zone.id == fitted.zone)?,
+            zone: board.zone(&fitted.zone)?.0,
             thickness_mm: fitted.pad_mm,
             pad: fitted.pad.as_deref().and_then(|id| book.stock.pad(id)),
         })

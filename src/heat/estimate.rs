@@ -4,7 +4,7 @@ use crate::evidence::uncertainty::rectangular;
 use crate::stack::{Domain, positive};
 
 /// Coverage factor of an expanded uncertainty: about 95 % (JCGM 100, 6.3.3).
-const COVERAGE: f64 = 2.0;
+const COVERAGE_FACTOR: f64 = 2.0;
 
 /// A value and its standard uncertainty, in one unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -69,7 +69,7 @@ impl Estimate {
 
     /// Returns the expanded uncertainty, within which it lies 19 times in 20.
     pub fn expanded(self) -> f64 {
-        COVERAGE * self.standard
+        COVERAGE_FACTOR * self.standard
     }
 }
 

@@ -1,11 +1,9 @@
-//! How much warmer a part is than what cools it, and what temperatures say of a board: whether to open it,
-//! and whether a job has cured it.
+//! What temperatures say of a board: whether to open it, whether a job has cured it, and where to look if not.
 //!
 //! The kernels take plain numbers; [`board`] alone looks at records and at a solved stack-up.
 
 pub mod board;
 mod cause;
-pub mod conduction;
 mod estimate;
 pub mod fahrenheit;
 mod healthy;

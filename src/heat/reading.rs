@@ -114,21 +114,22 @@ impl Limits {
         }
     }
 
+    /// Returns the sensors whose reading has reached its limit, and whether it is beyond it.
+    pub fn reached(&self, readings: &Readings) -> impl Iterator<Item = (Sensor, bool)> {
+        Sensor::ALL.iter().filter_map(|&sensor| {
+            let (read, limit) = (readings.of(sensor)?, self.of(sensor)?);
+            (read >= limit).then_some((sensor, read > limit))
+        })
+    }
+
     /// Tells whether a reading has reached a limit.
     pub fn is_reached(&self, readings: &Readings) -> bool {
-        self.any(readings, |read, limit| read >= limit)
+        self.reached(readings).next().is_some()
     }
 
     /// Tells whether a reading is beyond a limit.
     pub fn is_passed(&self, readings: &Readings) -> bool {
-        self.any(readings, |read, limit| read > limit)
-    }
-
-    fn any(&self, readings: &Readings, is_so: impl Fn(f64, f64) -> bool) -> bool {
-        Sensor::ALL.iter().any(|&sensor| {
-            let pair = readings.of(sensor).zip(self.of(sensor));
-            pair.is_some_and(|(read, limit)| is_so(read, limit))
-        })
+        self.reached(readings).any(|(_, is_passed)| is_passed)
     }
 }
 

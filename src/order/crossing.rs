@@ -60,8 +60,7 @@ fn die_among(board: &Board, groups: &[usize], screws: &[Point]) -> Option<Point>
         .flat_map(|&group| &record.fasteners[group].holds);
     let cooler = held.find_map(|id| {
         let (_, body) = board.body(id)?;
-        let seats = body.seats.as_ref()?;
-        (seats.on == Seat::Die).then_some(body)
+        body.seats_on(Seat::Die).map(|_| body)
     })?;
     let dies = record.part.iter().enumerate().filter(|(index, part)| {
         part.kind == PartKind::Die && part.side == cooler.side && !board.is_padded(*index)

@@ -1,7 +1,6 @@
 //! What a board's screws go through and into, as far as its record tells.
 
 use super::engagement::{ALUMINIUM, BRASS, Ceiling, Material, PLASTIC, STEEL, ceiling};
-use super::graph::driven_from;
 use super::torque::USUAL_CLASS;
 use super::{Strength, Thread};
 use crate::book::Board;
@@ -59,7 +58,7 @@ pub fn reach_mm(board: &Board, group: &Fasteners) -> Option<f64> {
     if group.kind != FastenerKind::Screw || group.sprung || group.captive {
         return None;
     }
-    let side = driven_from(group.from)?;
+    let side = group.from.side()?;
     let (near, far): (Vec<&Body>, Vec<&Body>) =
         held(board, group).partition(|body| body.side == side);
     let bodies: Option<f64> = near.iter().map(|body| body.thickness_mm).sum();
@@ -74,13 +73,10 @@ pub fn reach_mm(board: &Board, group: &Fasteners) -> Option<f64> {
 /// Returns how deep screws can go before they come out on the other side of the board, mm: the standoff of
 /// the body they hold, and the board. None where they hold a body there, or the record is silent.
 pub fn depth_mm(board: &Board, group: &Fasteners) -> Option<f64> {
-    let side = driven_from(group.from)?;
+    let side = group.from.side()?;
     let mut standoff = None;
     for body in held(board, group) {
-        let seats = body
-            .seats
-            .as_ref()
-            .filter(|seats| seats.on == Seat::Standoffs);
+        let seats = body.seats_on(Seat::Standoffs);
         let height = seats.and_then(|seats| seats.height_mm);
         if body.side != side || standoff.is_some() {
             return None;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::cycle;
 use super::search::Needs;
 use crate::book::{Board, share_a_revision};
-use crate::record::{BodyKind, Connector, ConnectorKind, FastenerKind, From, Side};
+use crate::record::{BodyKind, Connector, ConnectorKind, FastenerKind, Side};
 use crate::source::{KeyPath, keys};
 
 /// One step of opening a board; things are named by their position in the record.
@@ -127,16 +127,7 @@ pub fn side_up(board: &Board, node: &Node) -> Option<Side> {
             let body = &record.body[*body];
             (body.kind != BodyKind::IoBracket).then_some(body.side)
         }
-        Node::TakeOut(groups) => driven_from(record.fasteners[groups[0]].from),
-    }
-}
-
-/// Returns the side that a driver works from; none from the edge.
-pub fn driven_from(from: From) -> Option<Side> {
-    match from {
-        From::Front => Some(Side::Front),
-        From::Back => Some(Side::Back),
-        From::Edge => None,
+        Node::TakeOut(groups) => record.fasteners[groups[0]].from.side(),
     }
 }
 

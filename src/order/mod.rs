@@ -22,6 +22,6 @@ pub use fastening::{Fastening, depth_mm, reach_mm};
 pub use opening::{Move, Opening, Step, loose_beneath, opening, peeling, unheld};
 pub use search::{Needs, Order, search};
 pub use thread::Thread;
-pub use tightening::{MOST_CROSSED, imbalance_mm, tightening};
+pub use tightening::{MOST_CROSSED, tightening};
 pub use torque::Strength;
 pub use trays::tray_letter;

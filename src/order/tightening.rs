@@ -29,17 +29,6 @@ pub fn tightening(screws: &[Point], centre: Point) -> Vec<usize> {
     star(screws, centre).unwrap_or_else(|| pairs(screws, centre))
 }
 
-/// Returns how far from the centre the screws that are tight pull together, mm: the distance of their
-/// centroid.
-pub fn imbalance_mm(tight: &[Point], centre: Point) -> f64 {
-    let [x, y] = tight.iter().fold([0.0; 2], |[x, y], screw| {
-        [x + screw.x - centre.x, y + screw.y - centre.y]
-    });
-    #[expect(clippy::cast_precision_loss, reason = "screws are few")]
-    let count = tight.len().max(1) as f64;
-    x.hypot(y) / count
-}
-
 /// Returns the published sequence, where the screws are on a regular circle and their number is a
 /// multiple of four.
 fn star(screws: &[Point], centre: Point) -> Option<Vec<usize>> {

@@ -88,11 +88,6 @@ impl Strength {
         self.proof_mpa * thread.stress_area_mm2()
     }
 
-    /// Returns the least load at which a screw may break, N.
-    pub fn ultimate_n(&self, thread: &Thread) -> f64 {
-        self.tensile_mpa * thread.stress_area_mm2()
-    }
-
     /// Returns the torque at which a screw may twist off, N·m, where a standard gives it.
     ///
     /// # References

@@ -220,6 +220,14 @@ pub struct Body {
     pub only: Vec<String>,
 }
 
+impl Body {
+    /// Returns its seats, where they are of this kind.
+    #[must_use]
+    pub fn seats_on(&self, seat: Seat) -> Option<&Seats> {
+        self.seats.as_ref().filter(|seats| seats.on == seat)
+    }
+}
+
 words! {
     /// What a body rests on.
     pub enum Seat {
@@ -366,6 +374,24 @@ words! {
         Back = "back",
         /// From the board's edge.
         Edge = "edge",
+    }
+}
+
+impl From {
+    /// Returns the side of the board that must be up to work from here; from the edge, either may be.
+    #[must_use]
+    pub fn side(self) -> Option<Side> {
+        match self {
+            Self::Front => Some(Side::Front),
+            Self::Back => Some(Side::Back),
+            Self::Edge => None,
+        }
+    }
+
+    /// Returns the side on whose drawing a head is shown; those at the edge are on the front's.
+    #[must_use]
+    pub fn seen_on(self) -> Side {
+        self.side().unwrap_or(Side::Front)
     }
 }
 

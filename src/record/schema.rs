@@ -126,10 +126,11 @@ pub fn range(schema: &Value, definition: &str, key: &str) -> Option<[f64; 2]> {
 
 /// Returns the most characters of a text, or entries of a list, that a key of a record may have: of a type
 /// that its schema defines, or without one of the record itself.
-pub fn most(schema: &Value, definition: Option<&str>, key: &str) -> Option<u64> {
+pub fn most(schema: &Value, definition: Option<&str>, key: &str) -> Option<usize> {
     let table = definition.map_or(schema, |definition| &schema["$defs"][definition]);
     let keyed = &table["properties"][key];
-    keyed["maxLength"].as_u64().or(keyed["maxItems"].as_u64())
+    let most = keyed["maxLength"].as_u64().or(keyed["maxItems"].as_u64());
+    most.and_then(|most| usize::try_from(most).ok())
 }
 
 /// Returns the JSON Schema of a type that is read from TOML, which knows no `null`.

@@ -1,45 +1,14 @@
-//! Bond lines: their thickness under pressure, and the heat that passes where they are a wedge.
+//! The heat that passes through a bond line, be it a wedge.
 
 use super::slices::{POWER, POWER_CUT, Wedge};
-use super::{Domain, PasteLaw, Plate, positive};
+use super::{Domain, Plate, positive};
 use crate::units::Rect;
 
 /// Watts per kelvin of a conductivity of 1 W/(m·K) over an area of 1 mm², 1 mm thick.
 const W_PER_K: f64 = 1e-3;
 
-/// Returns how thin paste gets under a pressure, mm: the scaling law of [`PasteLaw`].
-///
-/// # Units
-/// `yield_pa`: Pa; `pressure_kpa`: kPa.
-/// # Errors
-/// [`Domain::Unfit`] unless both are positive and finite.
-pub fn bond_line_mm(yield_pa: f64, pressure_kpa: f64) -> Result<f64, Domain> {
-    let pressure_kpa = positive("pressure (kPa)", pressure_kpa)?;
-    Ok(PasteLaw::new(yield_pa)?.bond_line_mm(pressure_kpa))
-}
-
-/// Returns the even thickness, mm, through which as much heat passes as through a wedge that grows
-/// linearly from one thickness to another.
-///
-/// Heat takes the paths side by side, so it is the logarithmic mean `(t2 − t1) / ln(t2 / t1)`,
-/// below the arithmetic one: a wedge conducts better than its mean thickness says.
-///
-/// # Errors
-/// [`Domain::Unfit`] unless both are positive and finite.
-pub fn wedge_mm(from_mm: f64, to_mm: f64) -> Result<f64, Domain> {
-    let from_mm = positive("thickness of a bond line (mm)", from_mm)?;
-    let to_mm = positive("thickness of a bond line (mm)", to_mm)?;
-    let growth = (to_mm - from_mm) / from_mm;
-    // `ln_1p` keeps the digits of a nearly even layer; an even one is the limit.
-    let quotient = growth / growth.ln_1p();
-    Ok(if quotient.is_finite() {
-        from_mm * quotient
-    } else {
-        from_mm
-    })
-}
-
-/// Returns `∫ dA / z` over a rectangle under a tilted plate, mm, with `z` the gap to a face.
+/// Returns `∫ dA / z` over a rectangle under a tilted plate, mm, with `z` the gap to a face: heat takes the
+/// paths side by side, so a wedge conducts better than its mean thickness says.
 ///
 /// # Errors
 /// [`Domain::Unfit`] unless the gap is positive and finite all over the rectangle.

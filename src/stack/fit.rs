@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::assembly::{Assembly, Cooler, Die, Faces, Fitted, Gap, Material, Outcome, Paste};
-use super::gap::{Finding, GapFinding, Reader, Source, UNSTATED_TOLERANCE_MM, is_on};
+use super::gap::{Finding, GapFinding, Reader, Source, UNSTATED_TOLERANCE_MM};
+use super::pressure::force_n;
 use super::shelf::pad_curve;
 use super::{Domain, PasteLaw, Screw, Stop};
-use crate::book::{Board, Book, Face};
+use crate::book::{Board, Book, Face, is_on};
 use crate::record::schema::Words as _;
 use crate::record::{self, BodyKind, Fasteners, Pad, Seat};
 use crate::units::{Point, Rect};
@@ -24,9 +25,6 @@ const STANDOFF_N_MM: f64 = 30_000.0;
 
 /// Lengths without a tolerance that are named one by one.
 const MOST_NAMED: usize = 3;
-
-/// Millinewtons in a newton: a kilopascal over a square millimetre is one.
-const MN_PER_N: f64 = 1000.0;
 
 /// What is tried instead of what the record says.
 #[derive(Clone, Debug, Default)]
@@ -388,7 +386,7 @@ impl<'a> Builder<'a, '_> {
     fn usual_force(&mut self, at: &[Point], dies: &[(usize, Die)]) -> Vec<Screw> {
         let usual_kpa = self.reader.book.thresholds.usual_die_kpa;
         let area: f64 = dies.iter().map(|(_, die)| die.place.area()).sum();
-        let force_n = usual_kpa * area / MN_PER_N;
+        let force_n = force_n(usual_kpa, area);
         // Without any screw in the record the force is taken to act on the die.
         let on_die = dies.first().map(|(_, die)| die.place.centre());
         let at: Vec<Point> = if at.is_empty() {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::tolerance::{Interval, Length, Stack};
-use crate::book::{Board, Book, Face, HeightOrigin};
+use crate::book::{Board, Book, Face, HeightOrigin, is_on};
 use crate::evidence::ZoneEvidence;
 use crate::evidence::squeeze::Extent;
 use crate::record::schema::{Words, words};
@@ -130,6 +130,15 @@ impl Finding {
             Self::Impossible { .. } | Self::Unknown => None,
         }
     }
+
+    /// Tells whether it is known from the maker's pad at most, which says what should be there, not what is.
+    fn is_guess(&self) -> bool {
+        match self {
+            Self::Known { from, .. } => from[..] == [Source::MakersPad],
+            Self::Impossible { .. } => false,
+            Self::Unknown => true,
+        }
+    }
 }
 
 /// Returns the gaps that the consensus of imprints allows.
@@ -169,11 +178,6 @@ pub fn from_geometry(chain: impl IntoIterator<Item = Length>) -> Evidence {
         allows: stack.worst_case(),
         places: Vec::new(),
     }
-}
-
-/// Tells whether something that belongs to these revisions is on a board of this one.
-pub(crate) fn is_on(only: &[String], revision: Option<&str>) -> bool {
-    only.is_empty() || revision.is_none_or(|revision| only.iter().any(|one| one == revision))
 }
 
 /// A board of one revision, and what is read off it for a gap.
@@ -247,41 +251,12 @@ impl<'a> Reader<'a> {
         let near = zone.faces[0].and_then(|face| self.near(face, &mut remarks));
         let datum = zone.faces[1].and_then(|face| self.far(face, &mut remarks));
 
-        let mut evidence = Vec::new();
-        if let (Some(near), Some(datum)) = (&near, &datum) {
-            match written.recess_mm {
-                Some(recess_mm) => {
-                    let key = format!("recess of `{}`", written.id);
-                    let recess = remarks.length(key, recess_mm, written.recess_tolerance_mm);
-                    let mut geometry = from_geometry([datum.length, recess, -near.length]);
-                    geometry
-                        .places
-                        .push(self.board.at(keys!["zone", index, "recess_mm"]));
-                    geometry
-                        .places
-                        .extend(near.places.iter().chain(&datum.places).cloned());
-                    evidence.push(geometry);
-                }
-                None => remarks.settle(format!(
-                    "one imprint of an old pad at `{}`, or the recess of the face over it",
-                    written.id
-                )),
-            }
-        }
-        let material = written
-            .pad
-            .as_deref()
-            .and_then(|id| self.book.stock.pad(id));
-        evidence.extend(self.imprints(index));
-        if let Some(pad_mm) = written.pad_mm {
-            let max_strain = material.and_then(|pad| pad.max_strain);
-            let mut pad = from_pad(pad_mm, &self.book.thresholds, max_strain);
-            pad.places
-                .push(self.board.at(keys!["zone", index, "pad_mm"]));
-            evidence.push(pad);
-        }
-
+        let heights = near.as_ref().zip(datum.as_ref());
+        let geometry = heights.and_then(|heights| self.geometry(index, heights, &mut remarks));
+        let evidence = [geometry, self.imprints(index), self.makers_pad(index)];
+        let evidence: Vec<Evidence> = evidence.into_iter().flatten().collect();
         let gap = Finding::of(&evidence);
+
         let nominal = |read: &Option<Read>| read.as_ref().map(|read| read.length);
         let (near, datum) = (nominal(&near), nominal(&datum));
         let derived_recess_mm = match (gap.value_mm(), near, datum, written.recess_mm) {
@@ -290,25 +265,53 @@ impl<'a> Reader<'a> {
             }
             _ => None,
         };
-        // The maker's pad says what should be there, not what is.
-        let is_guess = match &gap {
-            Finding::Known { from, .. } => from[..] == [Source::MakersPad],
-            Finding::Impossible { .. } => false,
-            Finding::Unknown => true,
-        };
-        let settle = remarks.settle.filter(|_| is_guess).or_else(|| {
-            let measure = format!("one imprint of an old pad at `{}`", written.id);
-            Some(measure).filter(|_| is_guess)
-        });
+        let imprint = || format!("one imprint of an old pad at `{}`", written.id);
+        let is_guess = gap.is_guess();
         GapFinding {
             gap,
             near,
             datum,
             derived_recess_mm,
-            settle,
+            settle: is_guess.then(|| remarks.settle.unwrap_or_else(imprint)),
             without_tolerance: remarks.without_tolerance,
             usual_heights: remarks.usual_heights,
         }
+    }
+
+    /// Adds up the heights of a gap's faces, where the recess of the far one is recorded.
+    fn geometry(
+        &self,
+        index: usize,
+        (near, datum): (&Read, &Read),
+        remarks: &mut Remarks,
+    ) -> Option<Evidence> {
+        let written = &self.board.record.zone[index];
+        let id = &written.id;
+        let Some(recess_mm) = written.recess_mm else {
+            remarks.settle(format!(
+                "one imprint of an old pad at `{id}`, or the recess of the face over it"
+            ));
+            return None;
+        };
+        let key = format!("recess of `{id}`");
+        let recess = remarks.length(key, recess_mm, written.recess_tolerance_mm);
+        let place = self.board.at(keys!["zone", index, "recess_mm"]);
+        let of_faces = near.places.iter().chain(&datum.places).cloned();
+        Some(Evidence {
+            places: std::iter::once(place).chain(of_faces).collect(),
+            ..from_geometry([datum.length, recess, -near.length])
+        })
+    }
+
+    fn makers_pad(&self, index: usize) -> Option<Evidence> {
+        let written = &self.board.record.zone[index];
+        let pad = written.pad.as_deref();
+        let material = pad.and_then(|id| self.book.stock.pad(id));
+        let max_strain = material.and_then(|pad| pad.max_strain);
+        Some(Evidence {
+            places: vec![self.board.at(keys!["zone", index, "pad_mm"])],
+            ..from_pad(written.pad_mm?, &self.book.thresholds, max_strain)
+        })
     }
 
     /// Reads the height of a near face.

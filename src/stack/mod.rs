@@ -1,8 +1,8 @@
 //! How a rigid cooler seats on pads and dies: pressure laws, force balance, bond lines, tolerances.
 //!
 //! The kernels take plain numbers and know no record, so that a handbook's example can be put to
-//! them as it is printed; [`gap`] and [`Fit`] read a board's record into them. Lengths are millimetres, forces newtons, pressures kilopascals; a
-//! kilopascal over a square millimetre is a millinewton.
+//! them as it is printed; [`gap`] and [`Fit`] read a board's record into them. Lengths are millimetres,
+//! forces newtons, pressures kilopascals.
 
 mod action;
 mod assembly;
@@ -10,6 +10,7 @@ mod balance;
 pub mod bond;
 mod choice;
 mod chosen;
+pub mod conduction;
 mod domain;
 mod fit;
 mod frame;
@@ -19,6 +20,7 @@ mod layer;
 mod model;
 mod newton;
 mod others;
+mod pressure;
 mod reach;
 mod report;
 mod seating;

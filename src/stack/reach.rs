@@ -1,10 +1,8 @@
 use super::assembly::{Assembly, Cooler, DieVerdict, Faces, Gap, Material};
+use super::pressure::mean_kpa;
 use super::tolerance::Interval;
 use crate::record::Thresholds;
-use crate::units::{Point, Rect};
-
-/// Kilopascals of a newton on a square millimetre.
-const KPA_PER_N_MM2: f64 = 1000.0;
+use crate::units::{Point, Rect, UM_PER_MM};
 
 /// How far corners of an evenly seated die may lie above or below its centre, as a share of the bond
 /// line there: the thick edge is then at most twice the thin one.
@@ -46,18 +44,17 @@ impl Reach {
     /// Returns where the cooler can be while no die is worse than `worst`; nothing where that is not
     /// bounded.
     pub(super) fn of(assembly: &Assembly, worst: DieVerdict) -> Option<Self> {
-        let load_n: f64 = match assembly.cooler.as_ref()? {
-            Cooler::Held { height_mm } => {
-                return Some(Self {
-                    over: Vec::new(),
-                    held_mm: Some(*height_mm),
-                });
-            }
-            Cooler::Drawn { screws, .. } => screws.iter().map(|screw| screw.force_n).sum(),
-        };
+        let cooler = assembly.cooler.as_ref()?;
+        if let Cooler::Held { height_mm } = cooler {
+            return Some(Self {
+                over: Vec::new(),
+                held_mm: Some(*height_mm),
+            });
+        }
+        let load_n = cooler.load_n();
         let thresholds = &assembly.thresholds;
         let paste = assembly.paste.law;
-        let most_mm = thresholds.greatest_bond_um / 1000.0;
+        let most_mm = thresholds.greatest_bond_um / UM_PER_MM;
         let (swing, most_mm) = if worst == DieVerdict::Seated {
             let thinnest = paste.bond_line_mm(thresholds.least_die_kpa);
             (EVEN_SWING, most_mm.min(thinnest / (1.0 - EVEN_SWING)))
@@ -68,7 +65,7 @@ impl Reach {
             place: die.place,
             height_mm: die.height_mm,
             bond_mm: Interval {
-                low_mm: paste.bond_line_mm(load_n * KPA_PER_N_MM2 / die.place.area()),
+                low_mm: paste.bond_line_mm(mean_kpa(load_n, die.place.area())),
                 high_mm: most_mm,
             },
             swing,

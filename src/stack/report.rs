@@ -4,10 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Domain;
-use super::assembly::{DieSeated, DieVerdict, Outcome, Seated, Verdict, ZoneSeated};
+use super::assembly::{DieSeated, DieVerdict, Outcome, PieceSeated, Seated, Verdict, ZoneSeated};
 use super::chosen::FitChoice;
 use super::fit::{Fit, ZoneFit};
-use super::gap::{Evidence, Finding, Source};
+use super::gap::{Evidence, Finding, GapFinding, Source};
 use super::others::{FitSubstitute, FitWrong, FitYield};
 use super::shelf::Shelf;
 use crate::record::schema::Words as _;
@@ -230,68 +230,76 @@ fn zone_facts(
     index: usize,
     seated: Option<&ZoneSeated>,
 ) -> FitZone {
-    let (gap_mm, unknown) = match &zone.finding.gap {
-        Finding::Known {
-            value_mm,
-            within,
-            from,
-        } => {
-            let gap = FitGap {
-                value: *value_mm,
-                low: within.low_mm,
-                high: within.high_mm,
-                from: from.clone(),
-            };
-            let guess = (from[..] == [Source::MakersPad]).then_some(());
-            let settle = guess.and(zone.finding.settle.as_ref());
-            let ask = |measure| format!("known from the maker's pad alone; measure {measure}");
-            (Some(gap), settle.map(ask))
-        }
-        Finding::Impossible { narrow, wide } => {
-            let (wide, narrow) = (asks(wide), asks(narrow));
-            (
-                None,
-                Some(format!("{wide}, {narrow}: one of them is wrong")),
-            )
-        }
-        Finding::Unknown => {
-            let settle = zone.finding.settle.as_ref();
-            (None, settle.map(|measure| format!("measure {measure}")))
-        }
-    };
-    let fitted = fit.fitted();
-    let window = fitted[index].and_then(|pad| fit.assembly.window(&fitted, index, pad.material));
-    let window_mm = window
-        .and_then(|it| it.window)
-        .map(|it| [it.low_mm, it.high_mm]);
-    let places = &fit.assembly.zones[index].pieces;
-    let pieces = seated.map_or_else(Vec::new, |seated| {
-        let pieces = places.iter().zip(&seated.pieces);
-        pieces
-            .map(|(&at, piece)| FitPiece {
-                at,
-                strain: piece.strain,
-                pressure_kpa: piece.pressure_kpa,
-                force_n: piece.force_n,
-                drop_k: piece.drop_k,
-                verdict: piece.verdict,
-            })
-            .collect()
-    });
     FitZone {
         id: zone.id.to_owned(),
         pad_mm: zone.pad_mm,
         pad: zone.pad.map(|pad| pad.id.clone()),
-        gap_mm,
-        window_mm,
+        gap_mm: gap(&zone.finding.gap),
+        window_mm: window_mm(fit, index),
         verdict: seated.map(|seated| seated.verdict),
         force_n: seated.map(|seated| seated.force_n),
-        pieces,
+        pieces: seated.map_or_else(Vec::new, |seated| {
+            pieces(&fit.assembly.zones[index].pieces, &seated.pieces)
+        }),
         substitutes: Vec::new(),
         nearest_wrong: None,
-        unknown,
+        unknown: unknown(&zone.finding),
         impossible: matches!(zone.finding.gap, Finding::Impossible { .. }),
     }
+}
+
+fn gap(finding: &Finding) -> Option<FitGap> {
+    let Finding::Known {
+        value_mm,
+        within,
+        from,
+    } = finding
+    else {
+        return None;
+    };
+    Some(FitGap {
+        value: *value_mm,
+        low: within.low_mm,
+        high: within.high_mm,
+        from: from.clone(),
+    })
+}
+
+/// Says what contradicts itself about a gap, or what would settle it.
+fn unknown(finding: &GapFinding) -> Option<String> {
+    let settle = finding.settle.as_ref();
+    match &finding.gap {
+        Finding::Known { .. } => {
+            settle.map(|measure| format!("known from the maker's pad alone; measure {measure}"))
+        }
+        Finding::Impossible { narrow, wide } => Some(format!(
+            "{}, {}: one of them is wrong",
+            asks(wide),
+            asks(narrow)
+        )),
+        Finding::Unknown => settle.map(|measure| format!("measure {measure}")),
+    }
+}
+
+/// Returns the thicknesses of the fitted material that would do in a zone, the others as they are, mm.
+fn window_mm(fit: &Fit<'_>, zone: usize) -> Option<[f64; 2]> {
+    let fitted = fit.fitted();
+    let material = fitted[zone]?.material;
+    let window = fit.assembly.window(&fitted, zone, material)?.window?;
+    Some([window.low_mm, window.high_mm])
+}
+
+fn pieces(places: &[Rect], seated: &[PieceSeated]) -> Vec<FitPiece> {
+    let both = places.iter().zip(seated);
+    both.map(|(&at, piece)| FitPiece {
+        at,
+        strain: piece.strain,
+        pressure_kpa: piece.pressure_kpa,
+        force_n: piece.force_n,
+        drop_k: piece.drop_k,
+        verdict: piece.verdict,
+    })
+    .collect()
 }
 
 /// Says which gaps one piece of evidence allows.

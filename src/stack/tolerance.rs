@@ -98,9 +98,4 @@ impl Stack {
     pub fn worst_case(&self) -> Interval {
         Interval::about(self.nominal_mm, self.worst_case_mm)
     }
-
-    /// Returns the interval by root-sum-square.
-    pub fn root_sum_square(&self) -> Interval {
-        Interval::about(self.nominal_mm, self.root_sum_square_mm)
-    }
 }

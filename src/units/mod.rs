@@ -7,11 +7,16 @@ mod clash;
 mod cover;
 mod flip;
 mod plan;
+mod sizes;
 mod thread;
 
 pub use clash::Clash;
 pub use cover::{covered_area, shared_area};
 pub use flip::Flip;
 pub use plan::{OVERLAP_MM, Point, Rect};
+pub use sizes::sizes;
 pub(crate) use thread::INCH_MM;
 pub use thread::{head_radius_mm, nominal_mm};
+
+/// Micrometres in a millimetre.
+pub(crate) const UM_PER_MM: f64 = 1000.0;

@@ -1,6 +1,6 @@
 use std::io::{self, Write};
 
-use gapbook::book::Board;
+use gapbook::book::{Board, is_on};
 use gapbook::order::tray_letter;
 use gapbook::record::{From, PartKind, Side};
 use gapbook::units::{Point, Rect};
@@ -80,8 +80,7 @@ impl<'a> Map<'a> {
     }
 
     fn is_drawn(&self, only: &[String]) -> bool {
-        let applies = |revision: &str| only.iter().any(|one| one == revision);
-        only.is_empty() || self.revision.is_none_or(applies)
+        is_on(only, self.revision)
     }
 
     /// Draws the parts where no pad will lie.
@@ -158,7 +157,7 @@ impl<'a> Map<'a> {
         let mut outside = 0;
         for (index, group) in self.board.record.fasteners.iter().enumerate() {
             let only = self.board.revisions_of_fasteners(index);
-            if !is_seen(group.from, self.side) || !self.is_drawn(only) {
+            if group.from.seen_on() != self.side || !self.is_drawn(only) {
                 continue;
             }
             let tray = tray_letter(index);
@@ -181,14 +180,6 @@ impl<'a> Map<'a> {
     }
 }
 
-/// Tells whether a screw's head is seen from a side; those at the edge are drawn on the front.
-fn is_seen(from: From, side: Side) -> bool {
-    match from {
-        From::Front | From::Edge => side == Side::Front,
-        From::Back => side == Side::Back,
-    }
-}
-
 /// Returns the revision to draw where something differs between them: the last.
 fn revision(board: &Board) -> Option<&str> {
     let record = &board.record;
@@ -205,7 +196,7 @@ fn reach(board: &Board, side: Side, outline: Rect) -> Rect {
     let most = outline.grown(BEYOND_MM);
     let groups = board.record.fasteners.iter();
     groups
-        .filter(|group| is_seen(group.from, side))
+        .filter(|group| group.from.seen_on() == side)
         .flat_map(|group| &group.at)
         .filter(|&&point| most.distance_to(point) <= 0.0)
         .fold(outline, |reach, &Point { x, y }| {

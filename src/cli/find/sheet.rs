@@ -6,12 +6,12 @@ use gapbook::guide::OrderFacts;
 use gapbook::order::tray_letter;
 use gapbook::record::schema::Words as _;
 use gapbook::record::{Fasteners, NoteKind, Phase, Removal, Side};
-use gapbook::units::Rect;
+use gapbook::units::{self, Rect};
 
 use super::map::Map;
 use crate::cli::order;
 use crate::cli::output::{BOLD, ERROR, WARNING};
-use crate::cli::text::{Table, line, markdown};
+use crate::cli::text::{Table, heading, line, markdown};
 
 /// Stands where a record is silent.
 const UNKNOWN: &str = "not known";
@@ -49,8 +49,7 @@ fn table(out: &mut dyn Write, table: Table, width: usize) -> io::Result<()> {
 
 fn head(out: &mut dyn Write, board: &Board) -> io::Result<()> {
     let head = &board.record.board;
-    let (maker, model, id) = (line(&head.maker), line(&head.model), line(&head.id));
-    writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}")?;
+    writeln!(out, "{}  {}", heading(board), line(&head.id))?;
     let size = match (head.outline_mm, head.thickness_mm) {
         (None, _) => "size not known".to_owned(),
         (Some([width, height]), None) => format!("{width} × {height} mm"),
@@ -166,21 +165,12 @@ pub(super) fn millimetres(thickness: Option<f64>) -> String {
 
 /// Returns how many pieces there are of each size; a piece turned by a right angle is the same.
 fn sizes(pieces: &[Rect]) -> String {
-    let same = |left: [f64; 2], right: [f64; 2]| left.map(f64::to_bits) == right.map(f64::to_bits);
-    let mut counts: Vec<([f64; 2], usize)> = Vec::new();
-    for piece in pieces {
-        let size = [piece.width.min(piece.height), piece.width.max(piece.height)];
-        match counts.iter_mut().find(|(known, _)| same(*known, size)) {
-            Some((_, count)) => *count += 1,
-            None => counts.push((size, 1)),
-        }
-    }
-    if counts.is_empty() {
+    if pieces.is_empty() {
         return UNKNOWN.to_owned();
     }
-    let several =
-        |&([short, long], count): &([f64; 2], usize)| format!("{count} × {short} × {long} mm");
-    counts.iter().map(several).collect::<Vec<_>>().join(", ")
+    let one = |([short, long], count): ([f64; 2], usize)| format!("{count} × {short} × {long} mm");
+    let counted = units::sizes(pieces).into_iter();
+    counted.map(one).collect::<Vec<String>>().join(", ")
 }
 
 fn screws(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {

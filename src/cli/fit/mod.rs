@@ -3,7 +3,6 @@
 mod print;
 mod trial;
 
-use std::io;
 use std::path::{Path, PathBuf};
 
 use gapbook::Failure;
@@ -15,7 +14,6 @@ use gapbook::stack::{Fit, FitFacts};
 pub(super) use trial::{material, revision, tried_pad};
 
 use super::find::one_board;
-use super::progress::Bar;
 use super::{Context, Form, Outcome, output, text};
 
 /// Say whether the pads let the cooler touch the die
@@ -74,9 +72,7 @@ pub(super) struct Options {
 
 /// Solves a board's stack-up and prints it.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     let board = one_board(&book, &options.board)?;
     let own = options.stock.as_deref().map(own_stock).transpose()?;
     let stock = &own.as_ref().unwrap_or(&book).stock.pads;
@@ -99,10 +95,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     drop(bar);
 
     output::print(|out| match options.form {
-        Form::Json => {
-            let json = serde_json::to_string(&facts).map_err(io::Error::other)?;
-            writeln!(out, "{}", text::json(&json))
-        }
+        Form::Json => text::write_json(out, &facts),
         Form::Text => {
             match instead.and_then(|zone| facts.zones.iter().find(|one| one.id == zone)) {
                 Some(zone) => print::instead(out, board, &facts, zone, output::width()),

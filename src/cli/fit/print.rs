@@ -3,7 +3,6 @@
 use std::io::{self, Write};
 
 use gapbook::book::Board;
-use gapbook::record;
 use gapbook::stack::{FitDie, FitFacts, FitSubstitute, FitYield, FitZone, Verdict};
 
 use crate::cli::output::{BOLD, DIM};
@@ -90,15 +89,10 @@ fn substitute(pad: &FitSubstitute) -> Vec<String> {
 }
 
 fn head(out: &mut dyn Write, board: &Board, facts: &FitFacts) -> io::Result<()> {
-    let record::BoardHead { maker, model, .. } = &board.record.board;
-    let (maker, model, id) = (
-        text::line(maker),
-        text::line(model),
-        text::line(&facts.board),
-    );
+    let (heading, id) = (text::heading(board), text::line(&facts.board));
     let revision = facts.revision.as_deref().map(text::line);
     let revision = revision.map_or_else(String::new, |revision| format!(", {revision}"));
-    writeln!(out, "{BOLD}{maker} {model}{BOLD:#}  {id}{revision}")
+    writeln!(out, "{heading}  {id}{revision}")
 }
 
 fn assumed(out: &mut dyn Write, facts: &FitFacts, width: usize) -> io::Result<()> {

@@ -3,6 +3,7 @@
 use gapbook::Failure;
 use gapbook::book::{Board, Book};
 use gapbook::record::Pad;
+use gapbook::record::schema::{Kind, range};
 use gapbook::stack::{Trial, TriedPad};
 
 use super::Options;
@@ -13,10 +14,6 @@ const THICKEST_MM: f64 = 8.0;
 
 /// Least thickness that is tried, mm: below any that is sold.
 const THINNEST_MM: f64 = 0.05;
-
-/// Least and greatest force of a screw that is tried, N: what a record may say.
-const LEAST_CLAMP_N: f64 = 0.1;
-const GREATEST_CLAMP_N: f64 = 5000.0;
 
 /// How alike two names are at least, from 0 to 1, for one to be offered for the other.
 const ALIKE: f64 = 0.6;
@@ -35,15 +32,7 @@ pub(super) fn read<'a>(
             .paste(id)
             .ok_or_else(|| unknown("paste", id, ids))
     };
-    if let Some(force) = options.clamp
-        && !(LEAST_CLAMP_N..=GREATEST_CLAMP_N).contains(&force)
-    {
-        return Err(
-            Failure::new(format!("a screw cannot press with {force} N")).help(format!(
-                "give its force, {LEAST_CLAMP_N} to {GREATEST_CLAMP_N} N"
-            )),
-        );
-    }
+    options.clamp.map_or(Ok(()), clamp)?;
     let named = options.revision.as_deref();
     Ok(Trial {
         pads: options.pad.iter().map(tried).collect::<Result<_, _>>()?,
@@ -51,6 +40,17 @@ pub(super) fn read<'a>(
         clamp_n: options.clamp,
         revision: named.map(|name| revision(board, name)).transpose()?,
     })
+}
+
+/// Makes sure that a screw can press with a force, N: that a record may say it.
+fn clamp(force: f64) -> Result<(), Failure> {
+    let range = range(&Kind::Board.schema(), "Fasteners", "clamp_n");
+    let [least, greatest] = range.expect("invariant: a clamp force has a range");
+    if (least..=greatest).contains(&force) {
+        return Ok(());
+    }
+    let failure = Failure::new(format!("a screw cannot press with {force} N"));
+    Err(failure.help(format!("give its force, {least} to {greatest} N")))
 }
 
 /// Finds a revision of a board.
@@ -119,7 +119,7 @@ fn zone(board: &Board, id: &str) -> Result<usize, Failure> {
             _ => None,
         }
     };
-    let zone = zones.iter().position(|zone| zone.id == id);
+    let zone = board.zone(id).map(|(zone, _)| zone);
     zone.or_else(of_name)
         .ok_or_else(|| unknown("zone", id, zones.iter().map(|zone| &*zone.id)))
 }

@@ -1,13 +1,11 @@
 //! What is typed, as values of a record; what it cannot be is refused in a sentence.
 
 use gapbook::evidence::{Expected, Quantity};
+use gapbook::record::schema::{Kind, most};
 use gapbook::source::is_hidden;
 use toml::{Table, Value};
 
 use crate::cli::text;
-
-/// Most letters of a bench's pseudonym, as its schema has it.
-const LONGEST_BENCH: usize = 60;
 
 /// What a question wants.
 #[derive(Clone, Debug)]
@@ -133,7 +131,8 @@ pub(super) fn bench(typed: &str) -> Result<String, String> {
         let is_letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit();
         !part.is_empty() && part.chars().all(is_letter)
     };
-    if typed.len() <= LONGEST_BENCH && typed.split('-').all(is_plain) {
+    let most = most(&Kind::Job.schema(), None, "bench");
+    if most.is_none_or(|most| typed.len() <= most) && typed.split('-').all(is_plain) {
         Ok(typed.to_owned())
     } else {
         Err(format!(

@@ -1,6 +1,6 @@
 //! What is asked, and in what order: from the first screw to the proof, as a job goes.
 
-use gapbook::book::Board;
+use gapbook::book::{Board, is_on};
 use gapbook::evidence::{Expected, Quantity};
 use gapbook::order::peeling;
 use gapbook::record::schema::{Kind, Words as _, most, range};
@@ -65,10 +65,7 @@ pub(super) fn questions(subject: &Subject<'_>, answers: &Table) -> Vec<Question>
 
 /// Returns the zones that an answer about the revision leaves, in the order their pads come off.
 pub(super) fn zones(board: &Board, revision: Option<&str>) -> Vec<usize> {
-    let applies = |&zone: &usize| {
-        let only = board.revisions_of_zone(zone);
-        only.is_empty() || revision.is_none_or(|revision| only.iter().any(|one| one == revision))
-    };
+    let applies = |&zone: &usize| is_on(board.revisions_of_zone(zone), revision);
     peeling(board).into_iter().filter(applies).collect()
 }
 
@@ -116,9 +113,7 @@ impl Plan<'_> {
     }
 
     fn most(&self, definition: Option<&str>, key: &str) -> usize {
-        let most = most(&self.schema, definition, key);
-        let most = most.and_then(|most| usize::try_from(most).ok());
-        most.expect("invariant: a job's texts and lists are bounded")
+        most(&self.schema, definition, key).expect("invariant: a job's texts and lists are bounded")
     }
 
     fn zones(&self) -> Vec<usize> {

@@ -6,7 +6,9 @@ mod table;
 use std::fmt::Write as _;
 use std::io::{self, Write};
 
+use gapbook::book::Board;
 use gapbook::source::is_hidden;
+use serde::Serialize;
 use unicode_width::UnicodeWidthChar as _;
 
 pub(super) use table::Table;
@@ -57,6 +59,18 @@ fn colour_length(text: &str) -> Option<usize> {
     parameters[end..]
         .starts_with('m')
         .then_some("\u{1b}[".len() + end + 1)
+}
+
+/// Returns what a board's answer is headed with: its maker and model.
+pub(super) fn heading(board: &Board) -> String {
+    let head = &board.record.board;
+    format!("{BOLD}{} {}{BOLD:#}", line(&head.maker), line(&head.model))
+}
+
+/// Writes a value as one line of JSON.
+pub(super) fn write_json(out: &mut dyn Write, value: &impl Serialize) -> io::Result<()> {
+    let written = serde_json::to_string(value).map_err(io::Error::other)?;
+    writeln!(out, "{}", json(&written))
 }
 
 /// Returns JSON in which every character shows; what it says stays the same.

@@ -53,7 +53,7 @@ pub(super) fn wrong_pad(board: &Board, facts: &FitFacts) -> Option<WrongPad> {
         let die_first = right.harms_die.cmp(&left.harms_die);
         die_first.then(left_mm.total_cmp(right_mm))
     })?;
-    let position = board.record.zone.iter().position(|one| one.id == zone.id)?;
+    let (position, _) = board.zone(&zone.id)?;
     Some(WrongPad {
         zone: zone.id.clone(),
         name: board.zone_name(position),

@@ -2,9 +2,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::book::{Board, Book, Job};
-use crate::heat::{self, Proved};
+use crate::heat::{self, Proved, Readings};
 use crate::markdown;
-use crate::record::{self, Ended, Fitted, Instrument, Limits, Reading, Temperatures};
+use crate::record::{self, Ended, Fitted, Instrument, Reading, Temperatures};
 
 /// One job, as the guide tells it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -54,7 +54,7 @@ pub(super) fn facts(book: &Book, board: &Board, job: &Job) -> JobFacts {
         instrument: record.instrument.clone(),
         before: record.before.clone(),
         after: record.after.clone(),
-        failed: failed(record, board.record.limits.as_ref()),
+        failed: failed(board, record),
         proved: heat::board::proved(board, job),
         readings: record.reading.clone(),
         fitted: record.fitted.clone(),
@@ -74,54 +74,37 @@ fn id(book: &Book, job: &Job) -> String {
         .replace(char::is_whitespace, "-")
 }
 
-/// Says what was wrong after a job: what its temperatures show, or else that the bench says so.
-fn failed(job: &record::Job, limits: Option<&Limits>) -> Vec<String> {
-    let mut shown = job
-        .after
-        .as_ref()
-        .map_or_else(Vec::new, |after| shown(after, limits));
+/// Says what was wrong after a job: what it shows, or else that the bench says so.
+fn failed(board: &Board, job: &record::Job) -> Vec<String> {
+    let after = job.after.as_ref().map(heat::board::readings);
+    let shown = after.map(|after| shown(&after, &heat::board::limits(board)));
+    let mut shown = shown.unwrap_or_default();
     if shown.is_empty() && job.ended == Some(Ended::Failed) {
         shown.push("the bench says so".to_owned());
     }
     shown
 }
 
-/// Says what is wrong with temperatures after a job: it throttles, crashes, or is at a limit.
-fn shown(after: &Temperatures, limits: Option<&Limits>) -> Vec<String> {
-    let ended = [
+/// Says what is wrong with readings after a job: it throttles, crashes, or is at a limit.
+fn shown(after: &Readings, limits: &heat::Limits) -> Vec<String> {
+    let complaints = [
         (after.throttling, "throttling"),
         (after.crashing, "crashing"),
     ];
-    let ended = ended
+    let complaints = complaints
         .into_iter()
         .filter(|(is_so, _)| *is_so == Some(true))
         .map(|(_, word)| word.to_owned());
-    let sensors = limits.map(|limits| {
-        [
-            ("die", after.die_c, limits.die_c),
-            ("hotspot", after.hotspot_c, limits.hotspot_c),
-            ("memory", after.memory_c, limits.memory_c),
-        ]
+    let at_limit = limits.reached(after).map(|(sensor, is_passed)| {
+        let word = if is_passed { "over" } else { "at" };
+        format!("{sensor} {word} its limit")
     });
-    let beside = |name: &str, read: Option<f64>, limit: Option<f64>| {
-        let (read, limit) = (read?, limit?);
-        let word = if read > limit { "over" } else { "at" };
-        (read >= limit).then(|| format!("{name} {word} its limit"))
-    };
-    let at_limit = sensors
-        .into_iter()
-        .flatten()
-        .filter_map(|(name, read, limit)| beside(name, read, limit));
-    ended.chain(at_limit).collect()
+    complaints.chain(at_limit).collect()
 }
 
 /// Says how a fitted pad differs from the record's, if it does.
 fn differs(board: &Board, fitted: &Fitted) -> Option<String> {
-    let zone = board
-        .record
-        .zone
-        .iter()
-        .find(|zone| zone.id == fitted.zone)?;
+    let (_, zone) = board.zone(&fitted.zone)?;
     let pad_mm = zone.pad_mm.filter(|_| fitted.is_another_than(zone))?;
     let of = |pad: &Option<String>| pad.as_ref().map_or_else(String::new, |id| format!(" {id}"));
     let why = fitted
@@ -135,4 +118,26 @@ fn differs(board: &Board, fitted: &Fitted) -> Option<String> {
         of(&fitted.pad),
         of(&zone.pad)
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_seen_counts_as_what_was_read() {
+        let after: Temperatures =
+            toml::from_str("die_c = 90.0\nhotspot_c = 99.0\nsymptoms = [\"shuts-down\"]")
+                .expect("temperatures");
+        let limits = heat::Limits {
+            die_c: Some(90.0),
+            hotspot_c: Some(98.0),
+            memory_c: Some(100.0),
+        };
+        assert_eq!(
+            shown(&heat::board::readings(&after), &limits),
+            ["crashing", "die at its limit", "hotspot over its limit"],
+            "as the verdict takes it"
+        );
+    }
 }

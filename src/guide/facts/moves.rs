@@ -55,6 +55,18 @@ words! {
     }
 }
 
+impl Act {
+    fn of(one: &order::Move) -> Self {
+        match one {
+            order::Move::Unplug(_) => Self::Plug,
+            order::Move::TakeOut(_) => Self::Screws,
+            order::Move::Swing(_) => Self::Swing,
+            order::Move::Lift(_) => Self::Body,
+            order::Move::Peel(_) => Self::Pads,
+        }
+    }
+}
+
 /// A body heavier than this, g, lies on the bench and the board is put onto it: about the mass of a
 /// bare graphics board (common practice).
 const HEAVY_G: f64 = 400.0;
@@ -201,58 +213,22 @@ fn sticky(board: &Board, zones: &[usize]) -> String {
 
 /// Puts a move's words, ids, trays and revisions together.
 fn worded(board: &Board, step: &Step, text: String, short: String) -> Move {
-    let record = &board.record;
-    let ids_of_bodies = |bodies: &[usize]| {
-        let ids = bodies.iter().map(|&body| record.body[body].id.clone());
-        ids.collect()
-    };
-    let (act, ids, only): (Act, Vec<String>, &[String]) = match &step.one {
-        order::Move::Unplug(plug) => {
-            let plug = &record.connector[*plug];
-            (Act::Plug, vec![plug.id.clone()], &plug.only)
-        }
-        order::Move::TakeOut(groups) => {
-            let ids = groups
-                .iter()
-                .map(|&group| record.fasteners[group].id.clone());
-            (
-                Act::Screws,
-                ids.collect(),
-                board.revisions_of_fasteners(groups[0]),
-            )
-        }
-        order::Move::Swing(bodies) => (
-            Act::Swing,
-            ids_of_bodies(bodies),
-            &record.body[bodies[0]].only,
-        ),
-        order::Move::Lift(bodies) => (
-            Act::Body,
-            ids_of_bodies(bodies),
-            &record.body[bodies[0]].only,
-        ),
-        order::Move::Peel(zones) => {
-            let ids = zones.iter().map(|&zone| record.zone[zone].id.clone());
-            (Act::Pads, ids.collect(), &[])
-        }
+    let revisions = match revisions(board, &step.one) {
+        [] => String::new(),
+        only => format!(" ({} only)", only.join(", ")),
     };
     let (trays, bit) = match &step.one {
         order::Move::TakeOut(groups) => (
             groups.iter().map(|&group| tray_letter(group)).collect(),
-            record.fasteners[groups[0]].drive.clone(),
+            board.record.fasteners[groups[0]].drive.clone(),
         ),
         _ => (Vec::new(), None),
     };
-    let revisions = if only.is_empty() {
-        String::new()
-    } else {
-        format!(" ({} only)", only.join(", "))
-    };
     Move {
-        act,
+        act: Act::of(&step.one),
         text: text + &revisions,
         short: short + &revisions,
-        ids,
+        ids: ids(board, &step.one),
         trays,
         bit,
         side_up: step.up,
@@ -261,6 +237,35 @@ fn worded(board: &Board, step: &Step, text: String, short: String) -> Move {
         loose: None,
         tightening: None,
         notes: Vec::new(),
+    }
+}
+
+/// Returns the ids of what a move touches.
+fn ids(board: &Board, one: &order::Move) -> Vec<String> {
+    let record = &board.record;
+    match one {
+        order::Move::Unplug(plug) => vec![record.connector[*plug].id.clone()],
+        order::Move::TakeOut(groups) => each(groups, |group| &record.fasteners[group].id),
+        order::Move::Swing(bodies) | order::Move::Lift(bodies) => {
+            each(bodies, |body| &record.body[body].id)
+        }
+        order::Move::Peel(zones) => each(zones, |zone| &record.zone[zone].id),
+    }
+}
+
+fn each<'a>(things: &[usize], id: impl Fn(usize) -> &'a String) -> Vec<String> {
+    things.iter().map(|&thing| id(thing).clone()).collect()
+}
+
+/// Returns the revisions on which a move is made; of pads each name says its own.
+fn revisions<'a>(board: &'a Board, one: &order::Move) -> &'a [String] {
+    match one {
+        order::Move::Unplug(plug) => &board.record.connector[*plug].only,
+        order::Move::TakeOut(groups) => board.revisions_of_fasteners(groups[0]),
+        order::Move::Swing(bodies) | order::Move::Lift(bodies) => {
+            &board.record.body[bodies[0]].only
+        }
+        order::Move::Peel(_) => &[],
     }
 }
 
@@ -444,9 +449,7 @@ fn is_heavy(body: &Body) -> bool {
 
 /// Tells whether a body sticks to the die by paste.
 fn is_pasted(body: &Body) -> bool {
-    body.seats
-        .as_ref()
-        .is_some_and(|seats| seats.on == Seat::Die)
+    body.seats_on(Seat::Die).is_some()
 }
 
 /// Says what comes or goes with a body because it is one piece with it.

@@ -5,6 +5,7 @@ use crate::book::{Board, Book, Face, HeightOrigin, Job};
 use crate::evidence::ZoneEvidence;
 use crate::record::schema::{Words, words};
 use crate::record::{Removal, Seat};
+use crate::units::{self, Rect};
 
 words! {
     /// Where the height of a face is from.
@@ -125,8 +126,8 @@ fn under(board: &Board, zone: &crate::book::Zone) -> Option<Under> {
         }),
         Face::Body(body) => {
             let body = &board.record.body[body];
-            let seats = body.seats.as_ref()?;
-            (seats.on == Seat::Standoffs).then_some(Under {
+            let seats = body.seats_on(Seat::Standoffs)?;
+            Some(Under {
                 height_mm: seats.height_mm? + body.thickness_mm?,
                 tolerance_mm: seats.tolerance_mm,
                 from: HeightFrom::Standoffs,
@@ -143,19 +144,10 @@ fn face_name(board: &Board, face: Option<Face>, written: &str) -> String {
 }
 
 /// Says how many pieces of which size: "2 of 12 × 14, 4 of 6 × 5".
-fn sizes(pieces: &[crate::units::Rect]) -> String {
-    let mut counted: Vec<([f64; 2], usize)> = Vec::new();
-    for piece in pieces {
-        // A piece may be turned when it is cut.
-        let size = [piece.width.min(piece.height), piece.width.max(piece.height)];
-        let same = |other: &[f64; 2]| size.iter().zip(other).all(|(a, b)| (a - b).abs() < 0.05);
-        match counted.iter_mut().find(|(other, _)| same(other)) {
-            Some((_, count)) => *count += 1,
-            None => counted.push((size, 1)),
-        }
-    }
-    let one = |&([short, long], count): &([f64; 2], usize)| {
+fn sizes(pieces: &[Rect]) -> String {
+    let one = |([short, long], count): ([f64; 2], usize)| {
         format!("{count} of {short}\u{a0}×\u{a0}{long}")
     };
-    counted.iter().map(one).collect::<Vec<_>>().join(", ")
+    let counted = units::sizes(pieces).into_iter();
+    counted.map(one).collect::<Vec<String>>().join(", ")
 }

@@ -4,6 +4,7 @@ use crate::lint::stackup::dies;
 use crate::lint::{Report, StackUp};
 use crate::source::keys;
 use crate::stack::DieVerdict;
+use crate::units::UM_PER_MM;
 
 declare_rule! {
     /// Looks for dies over which standoffs, or a taller die, keep the cooler so far away that paste does not
@@ -70,9 +71,6 @@ declare_rule! {
     "the cooler does not reach the die",
     Stack(check)
 }
-
-/// Micrometres in a millimetre.
-const UM_PER_MM: f64 = 1000.0;
 
 fn check(board: &Board, stacks: &[StackUp<'_>], report: &mut Report<'_>) {
     for (stack, part, die) in dies(stacks, DieVerdict::NotReached) {

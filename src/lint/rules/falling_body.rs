@@ -103,10 +103,7 @@ fn mass_g(board: &Board, body: usize) -> f64 {
 /// Tells whether paste holds a body, or a note says how it is kept.
 fn is_kept(board: &Board, body: usize) -> bool {
     let body = &board.record.body[body];
-    let is_pasted = body
-        .seats
-        .as_ref()
-        .is_some_and(|seats| seats.on == Seat::Die);
+    let is_pasted = body.seats_on(Seat::Die).is_some();
     let is_told = board.record.note.iter().any(|note| {
         let is_grave = matches!(note.kind, NoteKind::Warning | NoteKind::Caution);
         note.on == body.id && note.when == Phase::Open && is_grave

@@ -92,10 +92,11 @@ fn look_at_parts(board: &Board, report: &mut Report<'_>) {
             continue;
         }
         let carries = || {
-            board.record.body.iter().any(|body| {
-                let seats = body.seats.as_ref();
-                body.side == part.side && seats.is_some_and(|seats| seats.on == Seat::Die)
-            })
+            board
+                .record
+                .body
+                .iter()
+                .any(|body| body.side == part.side && body.seats_on(Seat::Die).is_some())
         };
         let what = if touched.contains(&index) {
             "which pads touch"
@@ -122,10 +123,7 @@ fn look_at_bodies(board: &Board, report: &mut Report<'_>) {
         })
         .collect();
     for (index, body) in board.record.body.iter().enumerate() {
-        let on_standoffs = body
-            .seats
-            .as_ref()
-            .filter(|seats| seats.on == Seat::Standoffs);
+        let on_standoffs = body.seats_on(Seat::Standoffs);
         if touched.contains(&index) && on_standoffs.is_some_and(|seats| seats.height_mm.is_none()) {
             let message = format!(
                 "the height of the standoffs under `{}`, which pads touch, is not known",

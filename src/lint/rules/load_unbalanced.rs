@@ -104,11 +104,8 @@ declare_rule! {
 }
 
 fn check(board: &Board, stacks: &[StackUp<'_>], report: &mut Report<'_>) {
-    let seated_on_die = |body: &crate::record::Body| {
-        let seats = body.seats.as_ref();
-        seats.is_some_and(|seats| seats.on == Seat::Die)
-    };
-    let Some(cooler) = board.record.body.iter().position(seated_on_die) else {
+    let mut bodies = board.record.body.iter();
+    let Some(cooler) = bodies.position(|body| body.seats_on(Seat::Die).is_some()) else {
         return;
     };
     for stack in stacks.iter().filter(|stack| knows_all(stack)) {

@@ -120,10 +120,9 @@ fn look(
     name: &str,
     report: &mut Report<'_>,
 ) {
-    let zones = || board.record.zone.iter().enumerate();
     let place = job.at(keys![table, index, "zone"]);
-    let Some((position, zone)) = zones().find(|(_, zone)| zone.id == name) else {
-        let names = zones().map(|(_, zone)| zone.id.as_str());
+    let Some((position, zone)) = board.zone(name) else {
+        let names = board.record.zone.iter().map(|zone| zone.id.as_str());
         let hint = did_you_mean(name, names.take(MOST_NAMES));
         let message = format!("`{}` has no zone `{name}`{hint}", board.id());
         report

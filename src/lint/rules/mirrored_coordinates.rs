@@ -179,7 +179,7 @@ fn are_opposed(back: &Part, front: &Part, outline: &Rect) -> bool {
 
 /// Looks at the springs that pull a body onto its die: they stand round it, or the body would tilt.
 fn look_at_screws(board: &Board, outline: &Rect, report: &mut Report<'_>) {
-    let on_die = |body: &&Body| matches!(&body.seats, Some(seats) if seats.on == Seat::Die);
+    let on_die = |body: &&Body| body.seats_on(Seat::Die).is_some();
     for body in board.record.body.iter().filter(on_die) {
         let groups: Vec<(usize, &Fasteners)> = board
             .fasteners_of(&body.id)

@@ -1,4 +1,4 @@
-use crate::book::{Board, Book};
+use crate::book::{Board, Book, is_on};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::record::PartKind;
@@ -130,10 +130,7 @@ fn revisions<'a>(board: &'a Board, zones: &[usize]) -> Vec<Option<&'a str>> {
 }
 
 fn on_revision(board: &Board, zones: &[usize], revision: Option<&str>) -> Vec<usize> {
-    let has = |&zone: &usize| {
-        let only = board.revisions_of_zone(zone);
-        only.is_empty() || only.iter().any(|one| Some(one.as_str()) == revision)
-    };
+    let has = |&zone: &usize| is_on(board.revisions_of_zone(zone), revision);
     zones.iter().copied().filter(has).collect()
 }
 

@@ -115,9 +115,7 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
     for job in board.own_jobs() {
         let fitted = job.record.fitted.iter().enumerate();
         for (index, fitted) in fitted.filter(|(_, fitted)| fitted.why.is_none()) {
-            let mut zones = board.record.zone.iter().enumerate();
-            let zone = zones.find(|(_, zone)| zone.id == fitted.zone);
-            let Some((position, zone)) = zone else {
+            let Some((position, zone)) = board.zone(&fitted.zone) else {
                 continue;
             };
             let Some((key, message)) = differs(zone, fitted) else {

@@ -40,10 +40,11 @@ declare_rule! {
 
 fn check(file: &SourceFile, report: &mut Report<'_>) {
     for fault in &file.faults {
-        let FaultKind::Unfit { found, wanted } = &fault.kind else {
-            continue;
-        };
-        let Wanted::Word(words) = wanted else {
+        let FaultKind::Unfit {
+            found,
+            wanted: Wanted::Word(words),
+        } = &fault.kind
+        else {
             continue;
         };
         // What is not a text at all is told as a wrong type.

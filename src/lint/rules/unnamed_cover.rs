@@ -1,7 +1,6 @@
 use crate::book::{Board, Book, share_a_revision};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
-use crate::order::graph::driven_from;
 use crate::record::{Body, BodyKind, Fasteners};
 use crate::source::keys;
 
@@ -99,7 +98,7 @@ fn is_piece_of(board: &Board, id: &str, body: usize) -> bool {
 fn hides(board: &Board, body: &Body, group: &Fasteners) -> bool {
     let is_over = |id: &String| body.over.contains(id) && board.body(id).is_some();
     let is_lid = matches!(body.kind, BodyKind::Label | BodyKind::Cover);
-    let is_above = driven_from(group.from) == Some(body.side);
+    let is_above = group.from.side() == Some(body.side);
     let covers = |screw| body.at.iter().any(|at| at.distance_to(screw) <= 0.0);
     is_above
         && (is_lid || group.holds.iter().any(is_over))

@@ -57,10 +57,11 @@ declare_rule! {
 
 fn check(file: &SourceFile, report: &mut Report<'_>) {
     for fault in &file.faults {
-        let FaultKind::Unfit { found, wanted } = &fault.kind else {
-            continue;
-        };
-        let Wanted::Type(types) = wanted else {
+        let FaultKind::Unfit {
+            found,
+            wanted: wanted @ Wanted::Type(types),
+        } = &fault.kind
+        else {
             continue;
         };
         // A number with its unit in the text is told as that.

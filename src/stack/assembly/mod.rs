@@ -3,21 +3,23 @@
 //! Nothing here looks into a record, so that thicknesses can be tried by the thousand: everything that
 //! stays the same is in the [`Assembly`], and [`Assembly::seat`] takes only what is fitted.
 
+mod seated;
+
+use super::conduction::{drop_k, layer_mm2_k_w};
+use super::pressure::force_n;
 use super::{
     Domain, Law, PadCurve, PadLaw, PasteLaw, Plate, Problem, Reaction, Screw, Stop, Support, bond,
     held,
 };
 use crate::record::Thresholds;
-use crate::record::schema::{Words, words};
-use crate::units::{Point, Rect};
+use crate::units::{Point, Rect, UM_PER_MM};
+
+pub use seated::{DieSeated, DieVerdict, Outcome, PieceSeated, Seated, Verdict, ZoneSeated};
 
 /// Contact resistance of each face of a pad, mm²·K/W.
 ///
 /// The order of magnitude of a soft pad on a smooth face; makers' tables lie between 10 and 50.
 const CONTACT_MM2_K_W: f64 = 20.0;
-
-/// Square millimetres times kelvins per watt of a millimetre of 1 W/(m·K).
-const MM2_K_W_PER_MM: f64 = 1000.0;
 
 /// How much thicker the bond line is at its thick edge than at its thin one in a wedge that counts as
 /// uneven. The paste there presses sixty times less; the number is a choice.
@@ -26,9 +28,6 @@ const UNEVEN: f64 = 2.0;
 /// How many greatest bond lines high a gap is that paste does not bridge at all. Common practice: paste
 /// is applied a quarter of a millimetre thick at most.
 const NOT_REACHED: f64 = 2.0;
-
-/// Micrometres in a millimetre.
-const UM_PER_MM: f64 = 1000.0;
 
 /// A cooler on its dies and pads, without the pads.
 #[derive(Clone, Debug)]
@@ -136,38 +135,6 @@ pub struct Fitted<'a> {
     pub material: &'a Material,
 }
 
-words! {
-    /// How a pad fares; the worst comes last.
-    #[derive(PartialOrd, Ord)]
-    pub enum Verdict {
-        /// It is squeezed as it should be.
-        Good = "good",
-        /// It hardly touches.
-        Light = "light",
-        /// It pushes harder than it should.
-        Hard = "hard",
-        /// It does not touch, or might not.
-        Floating = "floating",
-        /// It is squeezed beyond what its material takes.
-        Crushed = "crushed",
-    }
-}
-
-words! {
-    /// How a die fares; the worst comes last.
-    #[derive(PartialOrd, Ord)]
-    pub enum DieVerdict {
-        /// The cooler presses evenly on it.
-        Seated = "seated",
-        /// The cooler presses on it at a tilt.
-        Uneven = "uneven",
-        /// Something keeps the cooler from pressing on it.
-        HeldOff = "held off",
-        /// Standoffs or a taller die keep the cooler too far away for paste to bridge.
-        NotReached = "not reached",
-    }
-}
-
 /// When a stack-up is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Moment {
@@ -175,73 +142,6 @@ pub enum Moment {
     Assembly,
     /// After the pads have given way.
     Relaxed,
-}
-
-/// How everything lies, at assembly and later.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Outcome {
-    /// Just screwed together; verdicts are given for this.
-    pub peak: Seated,
-    /// After the pads have given way.
-    pub relaxed: Seated,
-}
-
-/// How everything lies at one moment.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Seated {
-    /// Where the cooler is; nothing where there is none.
-    pub plate: Option<Plate>,
-    /// How hard it rests on each standoff, N, in the assembly's order; zero where it does not touch.
-    pub stops_n: Vec<f64>,
-    /// The dies, in the assembly's order.
-    pub dies: Vec<DieSeated>,
-    /// The zones, in the assembly's order; nothing where nothing is fitted or the gap is not known.
-    pub zones: Vec<Option<ZoneSeated>>,
-}
-
-/// How one die fares.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct DieSeated {
-    /// The force it gets, N.
-    pub force_n: f64,
-    /// Its mean pressure, kPa.
-    pub mean_kpa: f64,
-    /// Least and greatest bond line, µm.
-    pub bond_um: [f64; 2],
-    /// Temperature drop across the paste, K, where the heat is known and paste bridges the gap.
-    pub drop_k: Option<f64>,
-    /// Whether that is well.
-    pub verdict: DieVerdict,
-}
-
-/// How the pads of one zone fare.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ZoneSeated {
-    /// The mean of its pieces' gaps, mm.
-    pub gap_mm: f64,
-    /// How hard they push together, N.
-    pub force_n: f64,
-    /// The worst piece's verdict.
-    pub verdict: Verdict,
-    /// Its pieces.
-    pub pieces: Vec<PieceSeated>,
-}
-
-/// How one piece of pad fares.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PieceSeated {
-    /// The gap at its centre, mm.
-    pub gap_mm: f64,
-    /// The strain at its centre; negative where it floats.
-    pub strain: f64,
-    /// Its mean pressure, kPa.
-    pub pressure_kpa: f64,
-    /// How hard it pushes, N.
-    pub force_n: f64,
-    /// Temperature drop from face to face, K, where heat and conductivity are known and it touches.
-    pub drop_k: Option<f64>,
-    /// Whether that is well: too loose is judged at its centre, too tight at its tightest corner.
-    pub verdict: Verdict,
 }
 
 /// Where a cooler comes to rest, and how hard on each standoff, N, and each support.
@@ -252,7 +152,22 @@ struct Rest {
     reactions: Vec<Reaction>,
 }
 
+impl Cooler {
+    /// Returns the force with which screws draw it, N; none where standoffs hold it.
+    pub(super) fn load_n(&self) -> f64 {
+        match self {
+            Self::Drawn { screws, .. } => screws.iter().map(|screw| screw.force_n).sum(),
+            Self::Held { .. } => 0.0,
+        }
+    }
+}
+
 impl Assembly {
+    /// Returns the area of the dies, mm².
+    pub(super) fn dies_mm2(&self) -> f64 {
+        self.dies.iter().map(|die| die.place.area()).sum()
+    }
+
     /// Seats the cooler on these pads, one entry for each zone: at assembly and relaxed.
     ///
     /// # Errors
@@ -525,35 +440,13 @@ impl Assembly {
     }
 }
 
-impl Seated {
-    /// Returns how hard the cooler rests on standoffs, N, where its screws bottom on any.
-    pub fn standoffs_n(&self) -> Option<f64> {
-        (!self.stops_n.is_empty()).then(|| self.stops_n.iter().sum())
-    }
-
-    /// Tells whether standoffs carry more than the pads of any zone.
-    pub fn is_on_standoffs(&self) -> bool {
-        let zones = self.zones.iter().flatten();
-        let of_pads = zones.map(|zone| zone.force_n).fold(0.0, f64::max);
-        self.standoffs_n().is_some_and(|force_n| force_n > of_pads)
-    }
-
-    /// Tells whether every condition holds: no pad floats or is crushed, and no die is held off or not
-    /// reached.
-    pub fn holds(&self) -> bool {
-        let mut pads = self.zones.iter().flatten();
-        let mut dies = self.dies.iter();
-        pads.all(|zone| zone.verdict < Verdict::Floating)
-            && dies.all(|die| die.verdict < DieVerdict::HeldOff)
-    }
-}
-
 impl Material {
     /// Returns the temperature drop across a piece that fills its gap, K, where heat and conductivity
     /// are known.
     pub(super) fn drop_k(&self, heat_w: Option<f64>, piece: &Rect, gap_mm: f64) -> Option<f64> {
-        let pad_mm2_k_w = MM2_K_W_PER_MM * gap_mm.max(0.0) / self.conductivity_w_mk?;
-        Some(heat_w? * (pad_mm2_k_w + 2.0 * CONTACT_MM2_K_W) / piece.area())
+        let pad = layer_mm2_k_w(gap_mm.max(0.0), self.conductivity_w_mk?).ok()?;
+        let through = [CONTACT_MM2_K_W, CONTACT_MM2_K_W, pad];
+        drop_k(heat_w?, &through, piece.area()).ok()
     }
 }
 
@@ -571,7 +464,7 @@ impl<'a> Fitted<'a> {
 fn at_gap(law: PadLaw<'_>, place: Rect, gap_mm: f64) -> Reaction {
     let pressure_kpa = law.at(gap_mm).pressure_kpa;
     Reaction {
-        force_n: pressure_kpa * place.area() / 1000.0,
+        force_n: force_n(pressure_kpa, place.area()),
         mean_kpa: pressure_kpa,
         gap_mm,
         least_gap_mm: gap_mm,

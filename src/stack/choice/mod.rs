@@ -1,20 +1,17 @@
 //! Which pads to take from a stock: the joint choice over all zones.
 
-use std::cmp::{Ordering, Reverse};
+mod assignment;
+mod candidate;
+
+use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::assembly::{Assembly, Cooler, DieVerdict, Faces, Fitted, Gap, Moment, Seated, Verdict};
-use super::reach::{Limits, Reach};
+use super::assembly::{Assembly, DieVerdict, Faces, Fitted, Moment, Seated};
+use super::reach::Reach;
 use super::seating::Plate;
 use super::window::padded;
-use crate::units::{Point, Rect};
-
-/// Kilopascals of a newton on a square millimetre.
-const KPA_PER_N_MM2: f64 = 1000.0;
-
-/// The strain at which pads are compared where no die says how wide gaps are: the middle of what is
-/// aimed at.
-const USUAL_STRAIN: f64 = 0.2;
+use assignment::{Key, Node, Part};
+use candidate::{Costs, Entry, Slot, budget};
 
 /// Seatings before the search gives up on a proof, and again in a walk.
 const MOST_SEATINGS: usize = 20_000;
@@ -27,9 +24,6 @@ const LOOKS_PER_SEATING: usize = 20;
 
 /// Candidates that are copied in the time of one such look.
 const COPIES_PER_LOOK: usize = 8;
-
-/// Room for rounding in a balance of forces, as a share of the load.
-const ROUNDING: f64 = 1e-6;
 
 /// Zones of one cooler for which a proof is tried at all; a real one has a dozen at most.
 const MOST_ZONES: usize = 64;
@@ -114,60 +108,6 @@ impl Assembly {
             },
         }
     }
-
-    /// Returns the gap of a zone with the cooler level on its dies, its paste thinned by the whole load,
-    /// mm; nothing where no die says.
-    fn paper_gap_mm(&self, zone: &Gap) -> Option<f64> {
-        if let Some(gap_mm) = self.level_gap_mm(zone) {
-            return Some(gap_mm);
-        }
-        let (Faces::OnCooler { near_mm, recess_mm }, Some(Cooler::Drawn { screws, .. })) =
-            (zone.faces, &self.cooler)
-        else {
-            return None;
-        };
-        let load_n: f64 = screws.iter().map(|screw| screw.force_n).sum();
-        let area: f64 = self.dies.iter().map(|die| die.place.area()).sum();
-        let bond_mm = self.paste.law.bond_line_mm(load_n * KPA_PER_N_MM2 / area);
-        let heights = self.dies.iter().map(|die| die.height_mm);
-        let highest_mm = heights.max_by(f64::total_cmp)?;
-        Some(highest_mm + bond_mm - near_mm + recess_mm)
-    }
-}
-
-/// One candidate of a zone that might do.
-#[derive(Clone, Copy, Debug)]
-struct Entry {
-    /// Its position in the zone's list.
-    index: usize,
-    /// Its greatest drop, K, on paper; zero where no heat is known.
-    drop_k: f64,
-    /// Its force, N, on paper.
-    force_n: f64,
-    /// What it takes of each budget at least.
-    costs: Costs,
-}
-
-/// What the pads together may not exceed wherever the cooler lies while every die is pressed on: force,
-/// N, and its moments about the four edges of where the dies can be pressed, N·mm.
-///
-/// What the load leaves over is for the dies. Its moments about an edge of the area in which their force
-/// acts is not negative, whatever that force is: so `Σ f·(x − edge) ≤ load·(x_load − edge)`, and so on
-/// round the area. Each sum takes its least term by term, and zones that are still open their least
-/// candidate: a bound from below.
-type Costs = [f64; 5];
-
-/// Costs of nothing.
-const FREE: Costs = [0.0; 5];
-
-/// A zone whose pads are chosen.
-#[derive(Clone, Debug)]
-struct Slot {
-    zone: usize,
-    /// Whether its pads push the cooler.
-    coupled: bool,
-    /// By rising force, then in order.
-    entries: Vec<Entry>,
 }
 
 /// How a search ends.
@@ -433,237 +373,3 @@ impl<'a> Search<'a> {
         picks
     }
 }
-
-impl Slot {
-    fn new(
-        assembly: &Assembly,
-        zone: usize,
-        candidates: &[Fitted<'_>],
-        reach: Option<&Reach>,
-    ) -> Self {
-        let gap = &assembly.zones[zone];
-        let entries = candidates.iter().enumerate();
-        let mut entries: Vec<Entry> = entries
-            .filter_map(|(index, pad)| entry(assembly, gap, index, pad, reach))
-            .collect();
-        let known = |entry: &Entry| entry.drop_k.is_finite();
-        if !entries.iter().any(known) {
-            for entry in &mut entries {
-                entry.drop_k = 0.0;
-            }
-        }
-        entries.sort_by(|one, other| {
-            let lighter = one.force_n.total_cmp(&other.force_n);
-            lighter.then(one.index.cmp(&other.index))
-        });
-        Self {
-            zone,
-            coupled: assembly.level_gap_mm(gap).is_none(),
-            entries,
-        }
-    }
-
-    /// Returns the entry in the middle of the forces.
-    fn middle(&self) -> Entry {
-        self.entries[self.entries.len() / 2]
-    }
-}
-
-/// Returns what a candidate does on paper, unless it cannot do wherever the cooler lies.
-fn entry(
-    assembly: &Assembly,
-    gap: &Gap,
-    index: usize,
-    pad: &Fitted<'_>,
-    reach: Option<&Reach>,
-) -> Option<Entry> {
-    let law = pad.law(Moment::Assembly).ok()?;
-    let (mm, material) = (pad.thickness_mm, pad.material);
-    if let Some(gap_mm) = assembly.level_gap_mm(gap) {
-        let level = assembly.level(gap, pad, gap_mm, Moment::Assembly).ok()?;
-        if level.verdict >= Verdict::Floating {
-            return None;
-        }
-    } else if let Some(reach) = reach {
-        let limits = Limits::of(&assembly.thresholds, material);
-        let fits = reach.thicknesses(gap, &limits)?;
-        if mm < fits.low_mm || fits.high_mm < mm {
-            return None;
-        }
-    }
-    let gap_mm = assembly
-        .paper_gap_mm(gap)
-        .unwrap_or(mm * (1.0 - USUAL_STRAIN));
-    let drop = |piece: &Rect| match gap.heat_w {
-        None => 0.0,
-        heat_w => material
-            .drop_k(heat_w, piece, gap_mm)
-            .unwrap_or(f64::INFINITY),
-    };
-    let force_n = |piece: &Rect| law.at(gap_mm).pressure_kpa * piece.area() / KPA_PER_N_MM2;
-    Some(Entry {
-        index,
-        drop_k: gap.pieces.iter().map(drop).fold(0.0, f64::max),
-        force_n: gap.pieces.iter().map(force_n).sum(),
-        costs: costs(assembly, gap, pad, reach)?,
-    })
-}
-
-/// Returns what a candidate takes of each budget at least.
-fn costs(assembly: &Assembly, gap: &Gap, pad: &Fitted<'_>, reach: Option<&Reach>) -> Option<Costs> {
-    let area = reach.and_then(Reach::pressed);
-    let (Some(reach), Some(area), Faces::OnCooler { .. }) = (reach, area, gap.faces) else {
-        return Some(FREE);
-    };
-    let law = pad.law(Moment::Assembly).ok()?;
-    let crushed = Limits::of(&assembly.thresholds, pad.material).crushed();
-    let tightest_mm = pad.thickness_mm * (1.0 - crushed);
-    let mut costs = FREE;
-    for piece in &gap.pieces {
-        let gaps = reach.corner_gaps(gap, piece)?;
-        let force_n = |gap_mm| law.at(gap_mm).pressure_kpa * piece.area() / KPA_PER_N_MM2;
-        let least_n = force_n(gaps.high_mm);
-        let most_n = force_n(gaps.low_mm.max(tightest_mm)).max(least_n);
-        // A lever is the least within the piece: where on it the force acts is not known.
-        let levers = [
-            1.0,
-            piece.x - area.x,
-            area.right() - piece.right(),
-            piece.y - area.y,
-            area.top() - piece.top(),
-        ];
-        for (cost, lever) in costs.iter_mut().zip(levers) {
-            *cost += lever * if lever < 0.0 { most_n } else { least_n };
-        }
-    }
-    Some(costs)
-}
-
-/// Returns what pads may take: the load's force, less the least of each die, and its moments.
-fn budget(assembly: &Assembly, reach: Option<&Reach>) -> Costs {
-    let mut budget = [f64::INFINITY; 5];
-    let Some(Cooler::Drawn { screws, stops, .. }) = &assembly.cooler else {
-        return budget;
-    };
-    let load_n: f64 = screws.iter().map(|screw| screw.force_n).sum();
-    let area: f64 = assembly.dies.iter().map(|die| die.place.area()).sum();
-    let dies_n = assembly.thresholds.least_die_kpa * area / KPA_PER_N_MM2;
-    budget[0] = load_n * (1.0 + ROUNDING) - dies_n;
-    // A standoff may push anywhere.
-    if let (Some(area), true) = (reach.and_then(Reach::pressed), stops.is_empty()) {
-        let moment = |lever: &dyn Fn(Point) -> f64| -> f64 {
-            let moments = screws.iter().map(|screw| screw.force_n * lever(screw.at));
-            let slack: f64 = load_n * (area.width + area.height) * ROUNDING;
-            moments.sum::<f64>() + slack
-        };
-        budget[1] = moment(&|at| at.x - area.x);
-        budget[2] = moment(&|at| area.right() - at.x);
-        budget[3] = moment(&|at| at.y - area.y);
-        budget[4] = moment(&|at| area.top() - at.y);
-    }
-    budget
-}
-
-/// Some of the assignments: a list of candidates for each zone.
-struct Part {
-    lists: Vec<Vec<Entry>>,
-    /// The least costs of the zones from each on.
-    open: Vec<Costs>,
-}
-
-impl Part {
-    fn of(lists: Vec<Vec<Entry>>) -> Self {
-        let mut open = vec![FREE; lists.len() + 1];
-        for (number, list) in lists.iter().enumerate().rev() {
-            let least = |cost: usize| {
-                let costs = list.iter().map(|entry| entry.costs[cost]);
-                costs.fold(f64::INFINITY, f64::min)
-            };
-            let later = open[number + 1];
-            open[number] = std::array::from_fn(|cost| later[cost] + least(cost));
-        }
-        Self { lists, open }
-    }
-}
-
-/// An assignment on its way to be looked at, as far as zones are assigned: the least of the order is the
-/// best.
-#[derive(PartialEq, Eq, PartialOrd, Ord)]
-struct Node {
-    /// The force, N, with the lightest candidate in each open zone.
-    force_n: Key,
-    /// The candidates, by their positions in the zones' lists.
-    order: Vec<usize>,
-    part: usize,
-    /// The same, by their positions in the part's lists.
-    ranks: Vec<usize>,
-}
-
-impl Node {
-    fn root(number: usize, part: &Part) -> Self {
-        Self::new(number, part, Vec::new())
-    }
-
-    fn new(number: usize, part: &Part, ranks: Vec<usize>) -> Self {
-        let lightest = ranks.iter().copied().chain(std::iter::repeat(0));
-        let entries = part.lists.iter().zip(lightest);
-        let force_n = entries.map(|(list, rank)| list[rank].force_n).sum();
-        let assigned = ranks.iter().zip(&part.lists);
-        Self {
-            force_n: Key(force_n),
-            order: assigned.map(|(&rank, list)| list[rank].index).collect(),
-            part: number,
-            ranks,
-        }
-    }
-
-    /// Returns the same with the next candidate in the zone that was assigned last.
-    fn sibling(&self, part: &Part) -> Option<Self> {
-        let mut ranks = self.ranks.clone();
-        let last = ranks.last_mut()?;
-        *last += 1;
-        let exists = *last < part.lists[ranks.len() - 1].len();
-        exists.then(|| Self::new(self.part, part, ranks))
-    }
-
-    /// Returns the same with the lightest candidate in the next zone.
-    fn child(&self, part: &Part) -> Self {
-        let mut ranks = self.ranks.clone();
-        ranks.push(0);
-        Self::new(self.part, part, ranks)
-    }
-
-    fn costs(&self, part: &Part) -> Costs {
-        let mut costs = part.open[self.ranks.len()];
-        for (&rank, list) in self.ranks.iter().zip(&part.lists) {
-            for (sum, cost) in costs.iter_mut().zip(list[rank].costs) {
-                *sum += cost;
-            }
-        }
-        costs
-    }
-}
-
-/// A number in its total order.
-#[derive(Clone, Copy, Debug)]
-struct Key(f64);
-
-impl Ord for Key {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.0.total_cmp(&other.0)
-    }
-}
-
-impl PartialOrd for Key {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl PartialEq for Key {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other).is_eq()
-    }
-}
-
-impl Eq for Key {}
