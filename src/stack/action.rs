@@ -1,5 +1,6 @@
-use super::law::{Cubic, Law, Response};
-use super::slices::{CUBIC, POWER, Slice, Wedge};
+use super::law::{Cubic, Law, PasteLaw, Response};
+use super::power::PowerMean;
+use super::slices::{CUBIC, POWER, Rule, Slice, Wedge};
 use super::symmetric::Symmetric;
 
 /// What a layer does to the plate, integrated over its rectangle against 1, x and y.
@@ -16,29 +17,65 @@ pub(super) struct Action {
 impl Action {
     /// Integrates a law over a wedge, about the rectangle's centre.
     ///
-    /// Nearly every pad of a board lies within one cubic of its curve, and thousands of boards are
-    /// solved for one guide, so that case is worth its closed form.
+    /// Nearly every pad of a board lies within one cubic of its curve, and paste is seldom closed on
+    /// one side; thousands of boards are solved for one guide, so both are worth their closed forms.
     pub(super) fn of(law: &Law<'_>, wedge: &Wedge) -> Self {
         let [least, greatest] = wedge.gaps();
-        match law.cubic(wedge.centre) {
-            Some(cubic) if cubic.least_mm <= least && greatest <= cubic.greatest_mm => {
+        match (law, law.cubic(wedge.centre)) {
+            (_, Some(cubic)) if cubic.least_mm <= least && greatest <= cubic.greatest_mm => {
                 Self::of_cubic(&cubic, wedge)
             }
-            _ => {
-                let mut action = Self::default();
-                let rule = if matches!(law, Law::Paste(_)) {
-                    POWER
-                } else {
-                    CUBIC
-                };
-                wedge.slice(
-                    rule,
-                    |gap| law.next_cut(gap),
-                    |slice| action.add(&law.at(slice.gap), &slice),
-                );
-                action
+            (Law::Paste(paste), _) => {
+                Self::of_paste(paste, wedge).unwrap_or_else(|| Self::of_slices(law, POWER, wedge))
             }
+            _ => Self::of_slices(law, CUBIC, wedge),
         }
+    }
+
+    fn of_slices(law: &Law<'_>, rule: Rule, wedge: &Wedge) -> Self {
+        let mut action = Self::default();
+        wedge.slice(
+            rule,
+            |gap| law.next_cut(gap),
+            |slice| action.add(&law.at(slice.gap), &slice),
+        );
+        action
+    }
+
+    /// Integrates paste: its energy is a power of the gap, all else that energy's derivatives by height
+    /// and tilt. Nothing where the wedge is too steep for the series.
+    fn of_paste(paste: &PasteLaw, wedge: &Wedge) -> Option<Self> {
+        const Q: f64 = PasteLaw::ENERGY_POWER;
+        let (rises, centre, [x, y]) = (wedge.rises(), wedge.centre, wedge.half);
+        let mean = PowerMean::of(Q, rises)?;
+        let energy = 4.0 * x * y * paste.at(centre).energy_kpa_mm;
+
+        let [by_right, by_up] = mean.first;
+        let [right_twice, right_up, up_twice] = mean.second;
+        // How first and second derivatives change as the gap at the centre, and with it each rise, does.
+        let once = rises[0] * by_right + rises[1] * by_up;
+        let [right_again, up_again] = [
+            rises[0] * right_twice + rises[1] * right_up,
+            rises[0] * right_up + rises[1] * up_twice,
+        ];
+        let twice = rises[0] * right_again + rises[1] * up_again;
+        let (force, stiffness) = (energy / centre, energy / (centre * centre));
+        Some(Self {
+            energy: energy * mean.value,
+            push: [
+                force * (Q * mean.value + once),
+                -force * x * by_right,
+                -force * y * by_up,
+            ],
+            stiffness: Symmetric([
+                stiffness * (Q * (Q + 1.0) * mean.value + 2.0 * (Q + 1.0) * once + twice),
+                -stiffness * x * ((Q + 1.0) * by_right + right_again),
+                -stiffness * y * ((Q + 1.0) * by_up + up_again),
+                stiffness * x * x * right_twice,
+                stiffness * x * y * right_up,
+                stiffness * y * y * up_twice,
+            ]),
+        })
     }
 
     /// Integrates one cubic exactly: by its Taylor series at the centre and the rectangle's

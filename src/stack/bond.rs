@@ -1,5 +1,6 @@
 //! Bond lines: their thickness under pressure, and the heat that passes where they are a wedge.
 
+use super::power::PowerMean;
 use super::slices::{POWER, POWER_CUT, Wedge};
 use super::{Domain, PasteLaw, Plate, positive};
 use crate::units::Rect;
@@ -54,6 +55,9 @@ pub fn inverse_gap_mm(place: Rect, face_mm: f64, plate: &Plate) -> Result<f64, D
     let [least, greatest] = wedge.gaps();
     positive("least gap (mm)", least)?;
     positive("greatest gap (mm)", greatest)?;
+    if let Some(mean) = PowerMean::of(1.0, wedge.rises()) {
+        return Ok(place.area() / wedge.centre * mean.value);
+    }
     let mut sum = 0.0;
     wedge.slice(
         POWER,

@@ -19,6 +19,7 @@ mod layer;
 mod model;
 mod newton;
 mod others;
+mod power;
 mod reach;
 mod report;
 mod seating;

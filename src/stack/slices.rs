@@ -49,6 +49,12 @@ impl Wedge {
         [self.centre - swing, self.centre + swing]
     }
 
+    /// Returns how much the gap rises from the centre to the right side and to the upper one, as shares
+    /// of the gap at the centre.
+    pub(super) fn rises(&self) -> [f64; 2] {
+        [0, 1].map(|axis| self.tilt[axis] * self.half[axis] / self.centre)
+    }
+
     /// Cuts the rectangle into slices of equal gap and hands each to `visit`.
     ///
     /// Across the lines of equal gap the rectangle is a trapezium: its chords grow, stay and shrink
