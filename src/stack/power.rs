@@ -12,14 +12,14 @@ pub(super) struct PowerMean {
 }
 
 /// The rise from the centre to the highest corner, as a share of the gap at the centre, up to which
-/// the series is summed: it converges as the square of the share, and this is some hundred terms.
-const STEEPEST: f64 = 0.8;
+/// the series is summed: it converges as the square of the share, and this is three hundred terms.
+const STEEPEST: f64 = 0.9;
 
 /// A term that is this small a share of the sum ends it: less than a rounding.
 const LAST_TERM: f64 = 1e-17;
 
 /// Terms at most; no wedge up to [`STEEPEST`] takes as many.
-const MOST_TERMS: u32 = 300;
+const MOST_TERMS: u32 = 600;
 
 impl PowerMean {
     /// Returns the mean of `(1 + αu + βv)^−q` over `−1 ≤ u, v ≤ 1`, unless the wedge is so steep that
