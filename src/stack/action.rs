@@ -26,7 +26,7 @@ impl Action {
                 Self::of_cubic(&cubic, wedge)
             }
             (Law::Paste(paste), _) => {
-                Self::of_paste(paste, wedge).unwrap_or_else(|| Self::of_slices(law, POWER, wedge))
+                Self::of_paste(*paste, wedge).unwrap_or_else(|| Self::of_slices(law, POWER, wedge))
             }
             _ => Self::of_slices(law, CUBIC, wedge),
         }
@@ -44,7 +44,7 @@ impl Action {
 
     /// Integrates paste: its energy is a power of the gap, all else that energy's derivatives by height
     /// and tilt. Nothing where the wedge is too steep for the series.
-    fn of_paste(paste: &PasteLaw, wedge: &Wedge) -> Option<Self> {
+    fn of_paste(paste: PasteLaw, wedge: &Wedge) -> Option<Self> {
         const Q: f64 = PasteLaw::ENERGY_POWER;
         let (rises, centre, [x, y]) = (wedge.rises(), wedge.centre, wedge.half);
         let mean = PowerMean::of(Q, rises)?;
