@@ -20,15 +20,38 @@ impl Action {
     /// Nearly every pad of a board lies within one cubic of its curve, and paste is seldom closed on
     /// one side; thousands of boards are solved for one guide, so both are worth their closed forms.
     pub(super) fn of(law: &Law<'_>, wedge: &Wedge) -> Self {
-        let [least, greatest] = wedge.gaps();
         match (law, law.cubic(wedge.centre)) {
-            (_, Some(cubic)) if cubic.least_mm <= least && greatest <= cubic.greatest_mm => {
-                Self::of_cubic(&cubic, wedge)
-            }
             (Law::Paste(paste), _) => {
                 Self::of_paste(*paste, wedge).unwrap_or_else(|| Self::of_slices(law, POWER, wedge))
             }
+            (_, Some(cubic)) if is_most_of(&cubic, wedge) => {
+                let mut action = Self::of_cubic(&cubic, wedge);
+                action.add_beyond(&cubic, law, wedge);
+                action
+            }
             _ => Self::of_slices(law, CUBIC, wedge),
+        }
+    }
+
+    /// Adds what a law differs from one of its cubics, where the wedge reaches beyond that.
+    fn add_beyond(&mut self, cubic: &Cubic, law: &Law<'_>, wedge: &Wedge) {
+        let [least, greatest] = wedge.gaps();
+        let mut add = |between| {
+            wedge.slice_between(
+                between,
+                CUBIC,
+                |gap| law.next_cut(gap),
+                |slice| {
+                    let differs = law.at(slice.gap).less(&cubic.at(slice.gap - wedge.centre));
+                    self.add(&differs, &slice);
+                },
+            );
+        };
+        if least < cubic.least_mm {
+            add([least, cubic.least_mm]);
+        }
+        if cubic.greatest_mm < greatest {
+            add([cubic.greatest_mm, greatest]);
         }
     }
 
@@ -159,6 +182,48 @@ impl Action {
         }
         for (sum, part) in self.stiffness.0.iter_mut().zip(other.stiffness.0) {
             *sum += factor * part;
+        }
+    }
+}
+
+/// Tells whether a law is one cubic over half of a wedge's gaps or more: that cubic then lies near the law
+/// all over the wedge.
+fn is_most_of(cubic: &Cubic, wedge: &Wedge) -> bool {
+    let [least, greatest] = wedge.gaps();
+    let shared = greatest.min(cubic.greatest_mm) - least.max(cubic.least_mm);
+    2.0 * shared >= greatest - least
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stack::{PadCurve, PadLaw};
+
+    /// A pad of 2 mm under wedges that lie within one cubic of its curve, reach into the next on either
+    /// side, or float in part.
+    #[test]
+    fn a_cubic_and_what_differs_beyond_it_are_the_slices() {
+        let curve = PadCurve::new(&[[0.1, 20.0], [0.25, 70.0], [0.4, 200.0]]).expect("rises");
+        let law = Law::Pad(PadLaw::new(&curve, 2.0).expect("positive"));
+        for centre in [1.2, 1.45, 1.55, 1.79, 1.81, 1.99, 2.01, 2.2] {
+            for tilt in [[0.0, 0.0], [0.004, 0.0], [0.02, -0.01], [-0.001, 0.08]] {
+                let half = [3.0, 2.0];
+                let wedge = Wedge { half, centre, tilt };
+                let [found, wanted] = [
+                    Action::of(&law, &wedge),
+                    Action::of_slices(&law, CUBIC, &wedge),
+                ]
+                .map(|one| {
+                    let parts = [[one.energy], [one.push[0]], [one.push[1]], [one.push[2]]];
+                    [parts.concat(), one.stiffness.0.to_vec()].concat()
+                });
+                for (found, wanted) in found.iter().zip(&wanted) {
+                    assert!(
+                        (found - wanted).abs() <= 1e-9,
+                        "{centre} {tilt:?}: {found} is not {wanted}"
+                    );
+                }
+            }
         }
     }
 }
