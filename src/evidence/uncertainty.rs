@@ -86,10 +86,10 @@ pub fn resolution(step: f64) -> f64 {
 /// The sum of a rectangular and a normal variable, as in JCGM 101:2008; EA-4/02, S10, is the case of a
 /// caliper: its trapezoid has a factor of 1.83 where this gives 1.81.
 pub fn half_width_beside(half_width: f64, rest: Component, coverage: f64) -> f64 {
-    let upper = f64::midpoint(1.0, coverage);
-    let normal = rest.expanded(coverage) / normal_quantile(upper);
+    let alone = rest.expanded(coverage);
+    let normal = alone / normal_quantile(f64::midpoint(1.0, coverage));
     if half_width <= f64::EPSILON * normal || half_width <= 0.0 {
-        return rest.expanded(coverage);
+        return alone;
     }
     if normal <= f64::EPSILON * half_width {
         return coverage * half_width;
@@ -103,7 +103,7 @@ pub fn half_width_beside(half_width: f64, rest: Component, coverage: f64) -> f64
         normal / half_width * (far - near) - 1.0
     };
     let mut low = 0.0;
-    let mut high = coverage * half_width + rest.expanded(coverage);
+    let mut high = coverage * half_width + alone;
     // Halved until no digit of a micrometre is left to find.
     for _ in 0..30 {
         let middle = f64::midpoint(low, high);

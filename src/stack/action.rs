@@ -1,5 +1,6 @@
-use super::law::{Cubic, Law, Response};
-use super::slices::{CUBIC, POWER, Slice, Wedge};
+use super::law::{Cubic, Law, PasteLaw, Response};
+use super::power::PowerMean;
+use super::slices::{CUBIC, POWER, Rule, Slice, Wedge};
 use super::symmetric::Symmetric;
 
 /// What a layer does to the plate, integrated over its rectangle against 1, x and y.
@@ -16,29 +17,88 @@ pub(super) struct Action {
 impl Action {
     /// Integrates a law over a wedge, about the rectangle's centre.
     ///
-    /// Nearly every pad of a board lies within one cubic of its curve, and thousands of boards are
-    /// solved for one guide, so that case is worth its closed form.
+    /// Nearly every pad of a board lies within one cubic of its curve, and paste is seldom closed on
+    /// one side; thousands of boards are solved for one guide, so both are worth their closed forms.
     pub(super) fn of(law: &Law<'_>, wedge: &Wedge) -> Self {
-        let [least, greatest] = wedge.gaps();
-        match law.cubic(wedge.centre) {
-            Some(cubic) if cubic.least_mm <= least && greatest <= cubic.greatest_mm => {
-                Self::of_cubic(&cubic, wedge)
+        match (law, law.cubic(wedge.centre)) {
+            (Law::Paste(paste), _) => {
+                Self::of_paste(*paste, wedge).unwrap_or_else(|| Self::of_slices(law, POWER, wedge))
             }
-            _ => {
-                let mut action = Self::default();
-                let rule = if matches!(law, Law::Paste(_)) {
-                    POWER
-                } else {
-                    CUBIC
-                };
-                wedge.slice(
-                    rule,
-                    |gap| law.next_cut(gap),
-                    |slice| action.add(&law.at(slice.gap), &slice),
-                );
+            (_, Some(cubic)) if is_most_of(&cubic, wedge) => {
+                let mut action = Self::of_cubic(&cubic, wedge);
+                action.add_beyond(&cubic, law, wedge);
                 action
             }
+            _ => Self::of_slices(law, CUBIC, wedge),
         }
+    }
+
+    /// Adds what a law differs from one of its cubics, where the wedge reaches beyond that.
+    fn add_beyond(&mut self, cubic: &Cubic, law: &Law<'_>, wedge: &Wedge) {
+        let [least, greatest] = wedge.gaps();
+        let mut add = |between| {
+            wedge.slice_between(
+                between,
+                CUBIC,
+                |gap| law.next_cut(gap),
+                |slice| {
+                    let differs = law.at(slice.gap).less(&cubic.at(slice.gap - wedge.centre));
+                    self.add(&differs, &slice);
+                },
+            );
+        };
+        if least < cubic.least_mm {
+            add([least, cubic.least_mm]);
+        }
+        if cubic.greatest_mm < greatest {
+            add([cubic.greatest_mm, greatest]);
+        }
+    }
+
+    fn of_slices(law: &Law<'_>, rule: Rule, wedge: &Wedge) -> Self {
+        let mut action = Self::default();
+        wedge.slice(
+            rule,
+            |gap| law.next_cut(gap),
+            |slice| action.add(&law.at(slice.gap), &slice),
+        );
+        action
+    }
+
+    /// Integrates paste: its energy is a power of the gap, all else that energy's derivatives by height
+    /// and tilt. Nothing where the wedge is too steep for the series.
+    fn of_paste(paste: PasteLaw, wedge: &Wedge) -> Option<Self> {
+        const Q: f64 = PasteLaw::ENERGY_POWER;
+        let (rises, centre, [x, y]) = (wedge.rises(), wedge.centre, wedge.half);
+        let mean = PowerMean::of(Q, rises)?;
+        let energy = 4.0 * x * y * paste.at(centre).energy_kpa_mm;
+
+        let [by_right, by_up] = mean.first;
+        let [right_twice, right_up, up_twice] = mean.second;
+        // How first and second derivatives change as the gap at the centre, and with it each rise, does.
+        let once = rises[0] * by_right + rises[1] * by_up;
+        let [right_again, up_again] = [
+            rises[0] * right_twice + rises[1] * right_up,
+            rises[0] * right_up + rises[1] * up_twice,
+        ];
+        let twice = rises[0] * right_again + rises[1] * up_again;
+        let (force, stiffness) = (energy / centre, energy / (centre * centre));
+        Some(Self {
+            energy: energy * mean.value,
+            push: [
+                force * (Q * mean.value + once),
+                -force * x * by_right,
+                -force * y * by_up,
+            ],
+            stiffness: Symmetric([
+                stiffness * (Q * (Q + 1.0) * mean.value + 2.0 * (Q + 1.0) * once + twice),
+                -stiffness * x * ((Q + 1.0) * by_right + right_again),
+                -stiffness * y * ((Q + 1.0) * by_up + up_again),
+                stiffness * x * x * right_twice,
+                stiffness * x * y * right_up,
+                stiffness * y * y * up_twice,
+            ]),
+        })
     }
 
     /// Integrates one cubic exactly: by its Taylor series at the centre and the rectangle's
@@ -122,6 +182,48 @@ impl Action {
         }
         for (sum, part) in self.stiffness.0.iter_mut().zip(other.stiffness.0) {
             *sum += factor * part;
+        }
+    }
+}
+
+/// Tells whether a law is one cubic over half of a wedge's gaps or more: that cubic then lies near the law
+/// all over the wedge.
+fn is_most_of(cubic: &Cubic, wedge: &Wedge) -> bool {
+    let [least, greatest] = wedge.gaps();
+    let shared = greatest.min(cubic.greatest_mm) - least.max(cubic.least_mm);
+    2.0 * shared >= greatest - least
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stack::{PadCurve, PadLaw};
+
+    /// A pad of 2 mm under wedges that lie within one cubic of its curve, reach into the next on either
+    /// side, or float in part.
+    #[test]
+    fn a_cubic_and_what_differs_beyond_it_are_the_slices() {
+        let curve = PadCurve::new(&[[0.1, 20.0], [0.25, 70.0], [0.4, 200.0]]).expect("rises");
+        let law = Law::Pad(PadLaw::new(&curve, 2.0).expect("positive"));
+        for centre in [1.2, 1.45, 1.55, 1.79, 1.81, 1.99, 2.01, 2.2] {
+            for tilt in [[0.0, 0.0], [0.004, 0.0], [0.02, -0.01], [-0.001, 0.08]] {
+                let half = [3.0, 2.0];
+                let wedge = Wedge { half, centre, tilt };
+                let [found, wanted] = [
+                    Action::of(&law, &wedge),
+                    Action::of_slices(&law, CUBIC, &wedge),
+                ]
+                .map(|one| {
+                    let parts = [[one.energy], [one.push[0]], [one.push[1]], [one.push[2]]];
+                    [parts.concat(), one.stiffness.0.to_vec()].concat()
+                });
+                for (found, wanted) in found.iter().zip(&wanted) {
+                    assert!(
+                        (found - wanted).abs() <= 1e-9,
+                        "{centre} {tilt:?}: {found} is not {wanted}"
+                    );
+                }
+            }
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The heat that passes through a bond line, be it a wedge.
 
+use super::power::PowerMean;
 use super::slices::{POWER, POWER_CUT, Wedge};
 use super::{Domain, Plate, positive};
 use crate::units::Rect;
@@ -23,6 +24,9 @@ pub fn inverse_gap_mm(place: Rect, face_mm: f64, plate: &Plate) -> Result<f64, D
     let [least, greatest] = wedge.gaps();
     positive("least gap (mm)", least)?;
     positive("greatest gap (mm)", greatest)?;
+    if let Some(mean) = PowerMean::of(1.0, wedge.rises()) {
+        return Ok(place.area() / wedge.centre * mean.value);
+    }
     let mut sum = 0.0;
     wedge.slice(
         POWER,

@@ -80,24 +80,24 @@ fn load(problem: &Problem<'_>) -> Result<(f64, Point), Domain> {
 
 /// Returns how far from the load the farthest support is, mm.
 fn reach(problem: &Problem<'_>, centre: Point) -> Result<f64, Domain> {
-    let places = problem.supports.iter().map(|support| {
-        let Rect { x, y, .. } = support.place;
-        let far_x = (centre.x - x)
+    let corners = problem.supports.iter().map(|Support { place, .. }| {
+        let far_x = (centre.x - place.x)
             .abs()
-            .max((support.place.right() - centre.x).abs());
-        let far_y = (centre.y - y)
+            .max((place.right() - centre.x).abs());
+        let far_y = (centre.y - place.y)
             .abs()
-            .max((support.place.top() - centre.y).abs());
-        far_x.hypot(far_y)
+            .max((place.top() - centre.y).abs());
+        [far_x, far_y]
     });
-    let stops = problem
-        .stops
-        .iter()
-        .map(|stop| (stop.at.x - centre.x).hypot(stop.at.y - centre.y));
-    let reach_mm = places
+    let stops = problem.stops.iter();
+    let stops = stops.map(|stop| [stop.at.x - centre.x, stop.at.y - centre.y]);
+    // The farthest by the square, so that only one root is drawn.
+    let square = |[x, y]: &[f64; 2]| x * x + y * y;
+    let [x, y] = corners
         .chain(stops)
-        .reduce(f64::max)
+        .max_by(|one, other| square(one).total_cmp(&square(other)))
         .ok_or(Domain::NoSupport)?;
+    let reach_mm = x.hypot(y);
     if reach_mm <= 0.0 {
         return Err(Domain::Rocks); // One stop right under the load.
     }

@@ -48,13 +48,14 @@ impl<'a> Layer<'a> {
         }
     }
 
-    pub(super) fn reaction(&self, unknowns: [f64; 3]) -> Reaction {
+    /// Tells what the layer does where it is known how hard it pushes.
+    pub(super) fn reaction(&self, unknowns: [f64; 3], force_n: f64) -> Reaction {
         let wedge = self.wedge(unknowns);
         let [least_gap_mm, greatest_gap_mm] = wedge.gaps();
-        let [force, ..] = Action::of(&self.law, &wedge).push;
+        let area = 4.0 * self.half[0] * self.half[1];
         Reaction {
-            force_n: force * self.newton_per_kpa,
-            mean_kpa: force / (4.0 * self.half[0] * self.half[1]),
+            force_n,
+            mean_kpa: force_n / (self.newton_per_kpa * area),
             gap_mm: wedge.centre,
             least_gap_mm,
             greatest_gap_mm,
@@ -108,8 +109,10 @@ pub(super) fn reactions_to(supports: &[Support<'_>], plate: &Plate) -> Vec<React
         reach_mm: 1.0,
     };
     let unknowns = frame.unknowns(plate);
-    supports
-        .iter()
-        .map(|support| Layer::new(support, &frame).reaction(unknowns))
-        .collect()
+    let reaction = |support| {
+        let layer = Layer::new(support, &frame);
+        let [push, ..] = Action::of(&layer.law, &layer.wedge(unknowns)).push;
+        layer.reaction(unknowns, layer.newton_per_kpa * push)
+    };
+    supports.iter().map(reaction).collect()
 }

@@ -20,6 +20,7 @@ mod layer;
 mod model;
 mod newton;
 mod others;
+mod power;
 mod pressure;
 mod reach;
 mod report;

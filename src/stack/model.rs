@@ -28,7 +28,7 @@ pub(super) struct Model<'a> {
 }
 
 /// The energy and its derivatives at one position of the plate.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct State {
     pub(super) unknowns: [f64; 3],
     /// N·mm.
@@ -37,6 +37,8 @@ pub(super) struct State {
     pub(super) gradient: [f64; 3],
     /// N/mm.
     pub(super) hessian: Symmetric,
+    /// How hard each layer pushes, N.
+    forces_n: Vec<f64>,
 }
 
 impl<'a> Model<'a> {
@@ -121,10 +123,11 @@ impl<'a> Model<'a> {
 
     /// Returns the energy `∫ W dA + F·z + ½·k·(h − z)²` and its derivatives.
     pub(super) fn state(&self, unknowns: [f64; 3]) -> State {
-        let mut sum = Action::default();
+        let (mut sum, mut forces_n) = (Action::default(), Vec::with_capacity(self.layers.len()));
         for layer in &self.layers {
-            let action = Action::of(&layer.law, &layer.wedge(unknowns)).about(layer.at);
-            sum.plus(&action, layer.newton_per_kpa);
+            let action = Action::of(&layer.law, &layer.wedge(unknowns));
+            forces_n.push(layer.newton_per_kpa * action.push[0]);
+            sum.plus(&action.about(layer.at), layer.newton_per_kpa);
         }
         for peg in &self.pegs {
             sum.plus(&peg.action(unknowns), 1.0);
@@ -135,6 +138,7 @@ impl<'a> Model<'a> {
             energy: sum.energy + self.load_n * unknowns[0],
             gradient: [self.load_n - force, -push_x, -push_y],
             hessian: sum.stiffness,
+            forces_n,
         }
     }
 
@@ -156,9 +160,9 @@ impl<'a> Model<'a> {
     }
 
     pub(super) fn reactions(&self, state: &State) -> Vec<Reaction> {
-        self.layers
-            .iter()
-            .map(|layer| layer.reaction(state.unknowns))
+        let layers = self.layers.iter().zip(&state.forces_n);
+        layers
+            .map(|(layer, &force_n)| layer.reaction(state.unknowns, force_n))
             .collect()
     }
 

@@ -49,6 +49,12 @@ impl Wedge {
         [self.centre - swing, self.centre + swing]
     }
 
+    /// Returns how much the gap rises from the centre to the right side and to the upper one, as shares
+    /// of the gap at the centre.
+    pub(super) fn rises(&self) -> [f64; 2] {
+        [0, 1].map(|axis| self.tilt[axis] * self.half[axis] / self.centre)
+    }
+
     /// Cuts the rectangle into slices of equal gap and hands each to `visit`.
     ///
     /// Across the lines of equal gap the rectangle is a trapezium: its chords grow, stay and shrink
@@ -59,22 +65,37 @@ impl Wedge {
         &self,
         rule: Rule,
         next_cut: impl Fn(f64) -> f64,
+        visit: impl FnMut(Slice),
+    ) {
+        self.slice_between(self.gaps(), rule, next_cut, visit);
+    }
+
+    /// Does the same with what of the rectangle lies between two gaps, mm.
+    pub(super) fn slice_between(
+        &self,
+        [low, high]: [f64; 2],
+        rule: Rule,
+        next_cut: impl Fn(f64) -> f64,
         mut visit: impl FnMut(Slice),
     ) {
         let [least, greatest] = self.gaps();
         let slope = Slope::of(self.tilt);
         let [reach_x, reach_y] = [0, 1].map(|axis| (slope.across[axis] * self.half[axis]).abs());
         let (outer, inner) = (reach_x + reach_y, (reach_x - reach_y).abs());
-
-        let (mut from, mut cut) = (-outer, least);
-        while from < outer {
-            cut = next_cut(cut);
-            // Also ends where something is not a number.
-            let to = if cut < greatest {
-                (cut - self.centre) / slope.steep
+        // Also outside where something is not a number.
+        let distance = |gap: f64, outside: f64| {
+            if least < gap && gap < greatest {
+                (gap - self.centre) / slope.steep
             } else {
-                outer
-            };
+                outside
+            }
+        };
+
+        let (mut from, end) = (distance(low, -outer), distance(high, outer));
+        let mut cut = low;
+        while from < end {
+            cut = next_cut(cut);
+            let to = distance(cut, outer).min(end);
             for [low, high] in [[-outer, -inner], [-inner, inner], [inner, outer]] {
                 let (low, high) = (low.max(from), high.min(to));
                 if low < high {

@@ -56,6 +56,35 @@ pub struct Foundation {
     pub free_mm: f64,
 }
 
+impl Cubic {
+    /// Returns the cubic's pressure, slope and energy where the gap is so much wider, mm.
+    pub(super) fn at(&self, wider_mm: f64) -> Response {
+        let Response {
+            energy_kpa_mm: energy,
+            pressure_kpa: pressure,
+            slope_kpa_mm: slope,
+        } = self.response;
+        let (u, second, third) = (wider_mm, self.second, self.third);
+        let released = pressure + u / 2.0 * (slope + u / 3.0 * (second + u / 4.0 * third));
+        Response {
+            energy_kpa_mm: energy - u * released,
+            pressure_kpa: pressure + u * (slope + u / 2.0 * (second + u / 3.0 * third)),
+            slope_kpa_mm: slope + u * (second + u / 2.0 * third),
+        }
+    }
+}
+
+impl Response {
+    /// Returns what this is more than another.
+    pub(super) fn less(&self, other: &Self) -> Self {
+        Self {
+            energy_kpa_mm: self.energy_kpa_mm - other.energy_kpa_mm,
+            pressure_kpa: self.pressure_kpa - other.pressure_kpa,
+            slope_kpa_mm: self.slope_kpa_mm - other.slope_kpa_mm,
+        }
+    }
+}
+
 impl Law<'_> {
     /// Returns pressure, slope and energy at a gap, mm; for paste the gap must be above zero.
     pub fn at(&self, gap_mm: f64) -> Response {

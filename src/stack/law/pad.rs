@@ -41,6 +41,8 @@ struct Knot {
 pub struct PadLaw<'a> {
     curve: &'a PadCurve,
     thickness_mm: f64,
+    /// One over the thickness, 1/mm: strain per gap closed.
+    per_mm: f64,
     /// The fraction of the table's pressure that is there: 1 at assembly.
     remaining: f64,
 }
@@ -180,6 +182,7 @@ impl<'a> PadLaw<'a> {
         Ok(Self {
             curve,
             thickness_mm,
+            per_mm: thickness_mm.recip(),
             remaining: 1.0,
         })
     }
@@ -197,7 +200,7 @@ impl<'a> PadLaw<'a> {
 
     /// Returns the strain in a gap, mm: `1 − gap / thickness`; negative where the pad floats.
     pub fn strain_at(&self, gap_mm: f64) -> f64 {
-        1.0 - gap_mm / self.thickness_mm
+        1.0 - gap_mm * self.per_mm
     }
 
     /// Returns pressure, slope and energy at a gap, mm; zero or less is crushed, and finite.
@@ -215,7 +218,7 @@ impl<'a> PadLaw<'a> {
         Response {
             energy_kpa_mm: self.remaining * self.thickness_mm * knot.energy_at(u),
             pressure_kpa: self.remaining * knot.pressure_at(u),
-            slope_kpa_mm: -self.remaining * knot.slope_at(u) / self.thickness_mm,
+            slope_kpa_mm: -self.remaining * knot.slope_at(u) * self.per_mm,
         }
     }
 
@@ -234,7 +237,7 @@ impl<'a> PadLaw<'a> {
         }
         let (knot, end) = self.curve.piece(strain);
         let u = strain - knot.strain;
-        let once = -1.0 / thickness;
+        let once = -self.per_mm;
         let [second, third] = [once * once, once * once * once];
         Cubic {
             response: self.response(knot, u),

@@ -19,7 +19,13 @@ pub struct PasteLaw {
     yield_kpa: f64,
 }
 
+/// The power of the gap by which pressure falls.
+const POWER: f64 = 1.0 / EXPONENT;
+
 impl PasteLaw {
+    /// The power of the gap by which the energy falls.
+    pub(in crate::stack) const ENERGY_POWER: f64 = POWER - 1.0;
+
     /// Returns the law of a paste with this yield stress.
     ///
     /// # Units
@@ -38,10 +44,9 @@ impl PasteLaw {
 
     /// Returns pressure, slope and energy at a bond line, mm, which must be positive.
     pub fn at(&self, gap_mm: f64) -> Response {
-        const POWER: f64 = 1.0 / EXPONENT;
         let pressure_kpa = self.yield_kpa * (SCALE_MM / gap_mm).powf(POWER);
         Response {
-            energy_kpa_mm: pressure_kpa * gap_mm / (POWER - 1.0),
+            energy_kpa_mm: pressure_kpa * gap_mm / Self::ENERGY_POWER,
             pressure_kpa,
             slope_kpa_mm: -POWER * pressure_kpa / gap_mm,
         }
