@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::state::{doubt, fan_words, is_heat_misread, pooled_words, sentence, states};
+use super::state::{doubt, fan_words, misread_heat, pooled_words, sentence, states};
 use super::{
     Estimate, Hypothesis, Limits, Normal, Readings, Sensor, SensorState, Standing, Suspect,
     Verdict, rank, triage,
@@ -89,7 +89,10 @@ pub fn prove(
         limits,
         normal,
         changes: before
-            .filter(|before| !is_heat_misread(before, normal) && !is_heat_misread(after, normal))
+            .filter(|before| {
+                let is_misread = |read| misread_heat(read, normal).is_some();
+                !is_misread(before) && !is_misread(after)
+            })
             .map_or_else(Vec::new, |before| changes(before, after)),
         sensors: states(after, limits, normal),
         excess: Standing::of(after.excess(), normal.excess),
