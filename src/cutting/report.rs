@@ -83,7 +83,8 @@ pub struct CutPiece {
     pub of: CutZone,
     /// The letter that stands for it in drawings.
     pub letter: String,
-    /// Width and height as it lies on the board, mm.
+    /// Width and height as the first of them lies on the board, mm; others may lie turned by a quarter, where
+    /// the material may.
     pub size_mm: [f64; 2],
     /// How many.
     pub count: u32,
