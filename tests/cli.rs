@@ -908,6 +908,20 @@ fn cut_says_what_to_buy_and_where_to_cut() {
 }
 
 #[test]
+fn cut_and_fit_say_which_thickness_no_stock_has() {
+    let told = "no `soft` of 2.3 mm is in stock; the nearest are 2.25 and";
+    for command in ["cut", "fit"] {
+        let asked = [command, "osk-tern-240", "--pad", "mem-front=2.3"];
+        let output = run(&asked);
+        assert!(status(&output) < 2, "{command}: {}", stderr(&output));
+        assert!(stdout(&output).contains(told), "{}", stdout(&output));
+        let output = run(&[&asked[..], &["--as", "json"]].concat());
+        let facts = json_lines(&output)[0].to_string();
+        assert!(facts.contains("\"nearest_mm\":[2.25,2.5]"), "{facts}");
+    }
+}
+
+#[test]
 fn cut_adds_boards_up_and_follows_a_choice() {
     let output = run(&[
         "cut",

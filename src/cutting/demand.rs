@@ -29,6 +29,8 @@ pub struct Demand<'a> {
     pub pad: Option<&'a Pad>,
     /// The free thickness, mm.
     pub thickness_mm: f64,
+    /// The nearest thicknesses that can be bought, mm, where this one cannot.
+    pub nearest_mm: Option<Vec<f64>>,
     /// The pieces, each size of each zone apart.
     pub wanted: Vec<Wanted<'a>>,
 }
@@ -76,6 +78,7 @@ pub fn demand<'a>(fits: &[Fit<'a>]) -> (Vec<Demand<'a>>, Vec<Unsized<'a>>) {
             let stock = stocks.entry(key).or_insert_with(|| Demand {
                 pad: zone.pad,
                 thickness_mm,
+                nearest_mm: zone.nearest_mm.clone(),
                 wanted: Vec::new(),
             });
             stock.wanted.extend(wanted(fit.board, zone));
