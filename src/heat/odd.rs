@@ -11,24 +11,30 @@ pub fn odd(
     readings: &Readings,
     (limits, normal): (&Limits, &Normal),
 ) -> Option<String> {
-    match read {
-        Read::Room => readings.ambient_c.and_then(odd_room),
+    let slip = likely_fahrenheit(read, readings, limits);
+    slip.or_else(|| match read {
+        Read::Room => None,
         Read::Heat => misread_heat(readings, normal),
-        Read::Sensor(sensor) => odd_chip(sensor, readings.of(sensor)?, limits)
-            .or_else(|| colder_than_room(sensor, readings))
+        Read::Sensor(sensor) => colder_than_room(sensor, readings)
             .or_else(|| below_mean(readings).filter(|_| sensor == Sensor::Hotspot))
             .or_else(|| too_cold(sensor, readings, normal)),
+    })
+}
+
+/// Says that a temperature is hard to believe in °C, and is believable in °F.
+pub fn likely_fahrenheit(read: Read, readings: &Readings, limits: &Limits) -> Option<String> {
+    match read {
+        Read::Room => {
+            let written = readings.ambient_c?;
+            Some(in_fahrenheit("a room", written, fahrenheit::room(written)?))
+        }
+        Read::Heat => None,
+        Read::Sensor(sensor) => {
+            let written = readings.of(sensor)?;
+            let meant = fahrenheit::chip(written, limits.of(sensor))?;
+            Some(in_fahrenheit(&format!("the {sensor}"), written, meant))
+        }
     }
-}
-
-fn odd_room(written: f64) -> Option<String> {
-    let meant = fahrenheit::room(written)?;
-    Some(in_fahrenheit("a room", written, meant))
-}
-
-fn odd_chip(sensor: Sensor, written: f64, limits: &Limits) -> Option<String> {
-    let meant = fahrenheit::chip(written, limits.of(sensor))?;
-    Some(in_fahrenheit(&format!("the {sensor}"), written, meant))
 }
 
 fn in_fahrenheit(what: &str, written: f64, meant: f64) -> String {
