@@ -16,7 +16,7 @@ mod rise;
 mod state;
 mod triage;
 
-pub use cause::{Cause, Hypothesis, Suspect, Whence, rank};
+pub use cause::{Cause, Difference, Hypothesis, Suspect, Whence, rank};
 pub use estimate::Estimate;
 pub use healthy::{Range, predict};
 pub use odd::{impossible, likely_fahrenheit, odd};
