@@ -1008,3 +1008,30 @@ fn cut_is_kind_about_what_it_cannot_cut() {
         assert!(said.contains(wanted), "{arguments:?}: {said}");
     }
 }
+
+/// A program that reads JSON gets a whole answer or none.
+#[test]
+fn what_fails_prints_no_json() {
+    let cases: [&[&str]; 14] = [
+        &["find", "osk-ten-999"],
+        &["lint", "no-such-folder"],
+        &["fit", "osk-ten-999"],
+        &["fit", "osk-tern-240", "--pad", "none=1"],
+        &["fit", "osk-tern-240", "--stock", "none.toml"],
+        &["fit", "osk-tern-240", "--clamp", "0"],
+        &["cut", "osk-ten-999"],
+        &["cut", "osk-tern-240", "--choose", "--pad", "coils=8"],
+        &["order", "osk-ten-999"],
+        &["triage", "osk-ten-999"],
+        &["triage", "osk-tern-240", "--die", "200"],
+        &["prove", "osk-tern-240/2026-13-13"],
+        &["prove", "none"],
+        &["rules", "none"],
+    ];
+    for case in cases {
+        let output = run(&[case, &["--as", "json"]].concat());
+        assert_eq!(status(&output), 2, "{case:?}");
+        assert_eq!(stdout(&output), "", "{case:?}");
+        assert!(stderr(&output).contains("error"), "{case:?}");
+    }
+}
