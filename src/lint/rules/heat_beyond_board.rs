@@ -35,6 +35,24 @@ declare_rule! {
     /// die_c = 84.0
     /// ```
     ///
+    /// ```toml fails
+    /// schema = 1
+    /// [board]
+    /// id = "osk-demo"
+    /// maker = "Osk"
+    /// model = "Demo"
+    /// class = "other"
+    /// outline_mm = [100.0, 60.0]
+    /// heat_w = 100.0
+    /// [[part]]
+    /// id = "die"
+    /// kind = "die"
+    /// side = "front"
+    /// height_mm = 2.4
+    /// heat_w = 900.0
+    /// at = [[40.0, 20.0, 20.0, 20.0]]
+    /// ```
+    ///
     /// ## It passes
     ///
     /// ```toml passes
@@ -56,6 +74,24 @@ declare_rule! {
     /// die_c = 84.0
     /// ```
     ///
+    /// ```toml passes
+    /// schema = 1
+    /// [board]
+    /// id = "osk-demo"
+    /// maker = "Osk"
+    /// model = "Demo"
+    /// class = "other"
+    /// outline_mm = [100.0, 60.0]
+    /// heat_w = 100.0
+    /// [[part]]
+    /// id = "die"
+    /// kind = "die"
+    /// side = "front"
+    /// height_mm = 2.4
+    /// heat_w = 90.0
+    /// at = [[40.0, 20.0, 20.0, 20.0]]
+    /// ```
+    ///
     /// ## What to do
     ///
     /// Look for the decimal point: in the part's heat, which is that of each, in the job's, or in the board's.
@@ -68,31 +104,36 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
     let Some(full_w) = board.record.board.heat_w else {
         return;
     };
-    parts(board, full_w, report);
-    jobs(board, full_w, report);
+    // Where the parts already tell that the board's heat is wrong, each job would only repeat it.
+    if !parts(board, full_w, report) {
+        jobs(board, full_w, report);
+    }
 }
 
-fn parts(board: &Board, full_w: f64, report: &mut Report<'_>) {
+/// Finds parts that give off too much, and returns whether they do.
+fn parts(board: &Board, full_w: f64, report: &mut Report<'_>) -> bool {
     let parts = || board.record.part.iter().enumerate();
     let hottest = parts().max_by(|(_, left), (_, right)| heat_w(left).total_cmp(&heat_w(right)));
     // What belongs to some revisions may stand for one another.
     let together = parts().filter(|(_, part)| part.only.is_empty());
     let together: f64 = together.map(|(_, part)| heat_w(part)).sum();
     let Some((index, part)) = hottest else {
-        return;
+        return false;
     };
-    let sum_w = together.max(heat_w(part));
-    if sum_w > MISREAD_LOAD_SHARE * full_w {
-        let own_w = heat_w(part);
-        let message = format!(
-            "the parts give off {sum_w:.0} W, `{}` alone {own_w:.0} W, and the whole board {full_w} W",
-            part.id
-        );
-        report
-            .find(board.at(keys!["part", index, "heat_w"]), message)
-            .also(board.at(keys!["board", "heat_w"]), "the whole board")
-            .help("look for the decimal point in either; a part's heat is that of each");
+    let own_w = heat_w(part);
+    let sum_w = together.max(own_w);
+    if sum_w <= MISREAD_LOAD_SHARE * full_w {
+        return false;
     }
+    let message = format!(
+        "the parts give off {sum_w:.0} W, `{}` alone {own_w:.0} W, and the whole board {full_w} W",
+        part.id
+    );
+    report
+        .find(board.at(keys!["part", index, "heat_w"]), message)
+        .also(board.at(keys!["board", "heat_w"]), "the whole board")
+        .help("look for the decimal point in either; a part's heat is that of each");
+    true
 }
 
 /// Returns the heat of a part in all its places, W.
