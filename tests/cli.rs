@@ -908,6 +908,20 @@ fn cut_says_what_to_buy_and_where_to_cut() {
 }
 
 #[test]
+fn cut_and_fit_say_which_thickness_no_stock_has() {
+    let told = "no `soft` of 2.3 mm is in stock; the nearest are 2.25 and";
+    for command in ["cut", "fit"] {
+        let asked = [command, "osk-tern-240", "--pad", "mem-front=2.3"];
+        let output = run(&asked);
+        assert!(status(&output) < 2, "{command}: {}", stderr(&output));
+        assert!(stdout(&output).contains(told), "{}", stdout(&output));
+        let output = run(&[&asked[..], &["--as", "json"]].concat());
+        let facts = json_lines(&output)[0].to_string();
+        assert!(facts.contains("\"nearest_mm\":[2.25,2.5]"), "{facts}");
+    }
+}
+
+#[test]
 fn cut_adds_boards_up_and_follows_a_choice() {
     let output = run(&[
         "cut",
@@ -992,5 +1006,32 @@ fn cut_is_kind_about_what_it_cannot_cut() {
         assert_eq!(status(&output), 2, "{arguments:?}");
         let said = stderr(&output);
         assert!(said.contains(wanted), "{arguments:?}: {said}");
+    }
+}
+
+/// A program that reads JSON gets a whole answer or none.
+#[test]
+fn what_fails_prints_no_json() {
+    let cases: [&[&str]; 14] = [
+        &["find", "osk-ten-999"],
+        &["lint", "no-such-folder"],
+        &["fit", "osk-ten-999"],
+        &["fit", "osk-tern-240", "--pad", "none=1"],
+        &["fit", "osk-tern-240", "--stock", "none.toml"],
+        &["fit", "osk-tern-240", "--clamp", "0"],
+        &["cut", "osk-ten-999"],
+        &["cut", "osk-tern-240", "--choose", "--pad", "coils=8"],
+        &["order", "osk-ten-999"],
+        &["triage", "osk-ten-999"],
+        &["triage", "osk-tern-240", "--die", "200"],
+        &["prove", "osk-tern-240/2026-13-13"],
+        &["prove", "none"],
+        &["rules", "none"],
+    ];
+    for case in cases {
+        let output = run(&[case, &["--as", "json"]].concat());
+        assert_eq!(status(&output), 2, "{case:?}");
+        assert_eq!(stdout(&output), "", "{case:?}");
+        assert!(stderr(&output).contains("error"), "{case:?}");
     }
 }

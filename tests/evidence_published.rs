@@ -7,7 +7,9 @@
 use std::path::Path;
 
 use gapbook::evidence::consensus::{Reported, agreement, mandel_paule, weighted_mean};
-use gapbook::evidence::distribution::{chi_square_quantile, normal_quantile, student_quantile};
+use gapbook::evidence::distribution::{
+    chi_square_quantile, normal_quantile, student_log_density, student_quantile,
+};
 use gapbook::evidence::interlab::Spread;
 use gapbook::evidence::outlier::{generalised_esd, grubbs, grubbs_critical, outlying};
 use gapbook::evidence::robust::{algorithm_a, median, median_deviation};
@@ -601,4 +603,21 @@ fn a_job_lies_too_far_out_by_the_test_for_its_number() {
         "a coarse instrument excuses it"
     );
     assert_eq!(with(&six[4..], 0.02), [false; 2], "of two, which?");
+}
+
+/// Closed forms: Cauchy's `1 / (π (1 + t²))` for one degree of freedom, `(2 + t²)^(-3/2)` for two, and the
+/// normal density for infinitely many.
+#[test]
+fn densities_are_those_of_the_closed_forms() {
+    for t in [0.0_f64, 0.5, 3.0, 40.0] {
+        let cases = [
+            (1.0, -(std::f64::consts::PI * (1.0 + t * t)).ln()),
+            (2.0, -1.5 * (2.0 + t * t).ln()),
+            (f64::INFINITY, -0.5 * (t * t + std::f64::consts::TAU.ln())),
+        ];
+        for (degrees, wanted) in cases {
+            let found = student_log_density(t, degrees);
+            assert!((found - wanted).abs() < 1e-9, "{t}, {degrees}: {found}");
+        }
+    }
 }

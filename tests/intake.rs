@@ -349,6 +349,61 @@ fn a_slip_is_told_at_once_and_can_be_meant() {
 }
 
 #[test]
+fn what_a_running_board_cannot_show_is_questioned_once() {
+    let desk = Desk::new();
+    let hot = BOARD.replace("class = \"other\"", "class = \"other\"\nheat_w = 240.0");
+    desk.write("osk/demo/board.toml", &hot);
+    let mut talk = desk.talk(&["intake", "demo", "--bench", "netloft-3", "--date", DAY]);
+    for heading in ["revision", "measured with"] {
+        talk.answer(heading, "skip");
+    }
+    talk.answer("room", "75 °F");
+    // The terminal is read byte by byte, so that only what is ASCII is waited for.
+    talk.expect("this is 23.9");
+    talk.answer("room", "75");
+    talk.expect("it is 24");
+    talk.answer("room", "50");
+    talk.expect("it is 10");
+    talk.answer("room", "24");
+    talk.answer("heat", "2380");
+    talk.expect("2380 W is far above the 240 W");
+    talk.answer("heat", "238");
+    talk.answer("die", "8.4");
+    talk.expect("cannot be colder than the room at 24");
+    talk.answer("die", "84");
+    talk.answer("hotspot", "140");
+    talk.expect("it is 60");
+    talk.answer("hotspot", "72");
+    talk.expect("cannot be below the die's mean at 84");
+    talk.answer("hotspot", "keep");
+    // What was kept is not questioned again.
+    talk.answer("memory", "25");
+    talk.expect("too cold for full load");
+    talk.answer("memory", "keep");
+    talk.answer("fan", "skip");
+    talk.answer("edge, mm", "2.01 1.98");
+    talk.answer("imprint, mm", "2.01 1.98");
+    talk.expect("nothing squeezed the pad there");
+    talk.answer("imprint, mm", "1.62 1.60");
+    talk.answer("edge, mm", "skip");
+    talk.answer("recorded", "skip");
+    talk.answer("room", "skip");
+    talk.answer("anything", "");
+    talk.status();
+    let record = desk.read(&format!("{DAY}-netloft-3.toml"));
+    for line in [
+        "ambient_c = 24.0",
+        "heat_w = 238.0",
+        "die_c = 84.0",
+        "hotspot_c = 72.0",
+        "memory_c = 25.0",
+        "imprint_mm = [1.62, 1.6]",
+    ] {
+        assert!(record.contains(line), "{line} in {record}");
+    }
+}
+
+#[test]
 fn a_skeleton_lints_clean_and_nothing_is_overwritten() {
     let desk = Desk::new();
     let blank = [

@@ -71,7 +71,7 @@ fn rolled(board: &Board, normal: &Normal, limits: &Limits, dice: &mut Dice) -> R
             crashing: answer(dice),
             dusty: false,
         };
-        if heat::board::impossible(&readings).is_none() && readings.read().next().is_some() {
+        if heat::impossible(&readings).is_none() && readings.read().next().is_some() {
             return readings;
         }
     }

@@ -50,7 +50,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
         .record
         .after
         .as_ref()
-        .and_then(|after| heat::board::impossible(&heat::board::readings(after)))
+        .and_then(|after| heat::impossible(&heat::board::readings(after)))
     {
         return Err(Failure::new(why).help("correct the job's `[after]`: see `gapbook lint`"));
     }

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use clap::ValueEnum;
 use gapbook::Failure;
 use gapbook::book::{Board, Book, Job};
-use gapbook::heat::{self, Limits, Readings, Sensor, Triage, Verdict, fahrenheit};
+use gapbook::heat::{self, Limits, Read, Readings, Sensor, Triage, Verdict, fahrenheit};
 
 use super::find::one_board;
 use super::output::BOLD;
@@ -168,13 +168,8 @@ fn readings(options: &Options, job: Option<&Job>, limits: &Limits) -> Result<Rea
                 .then(|| fahrenheit::chip(written, limit))
                 .flatten()
         };
-        let into = match sensor {
-            Sensor::Die => &mut readings.die_c,
-            Sensor::Hotspot => &mut readings.hotspot_c,
-            Sensor::Memory => &mut readings.memory_c,
-        };
         set(
-            into,
+            readings.slot(Read::Sensor(sensor)),
             &sensor.to_string(),
             written.as_deref(),
             chip,
@@ -236,7 +231,7 @@ fn set(
     if let Some(number) = bare.strip_suffix(['F', 'f']) {
         let number = number.trim_end_matches(['°', ' ']).parse::<f64>();
         let fahrenheit = number.map_err(|_| not_a_number(option, written, "°C"))?;
-        doubted.push(asks((fahrenheit - 32.0) / 1.8));
+        doubted.push(asks(fahrenheit::celsius(fahrenheit)));
         return Ok(());
     }
     let number: f64 = bare
@@ -278,7 +273,7 @@ fn not_a_number(option: &str, written: &str, unit: &str) -> Failure {
 
 /// Refuses temperatures that exclude each other.
 fn order(readings: &Readings) -> Result<(), Failure> {
-    heat::board::impossible(readings).map_or(Ok(()), |why| {
+    heat::impossible(readings).map_or(Ok(()), |why| {
         Err(Failure::new(why).help("read them again, all within a minute of steady load"))
     })
 }

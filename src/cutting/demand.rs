@@ -29,6 +29,8 @@ pub struct Demand<'a> {
     pub pad: Option<&'a Pad>,
     /// The free thickness, mm.
     pub thickness_mm: f64,
+    /// The nearest thicknesses that can be bought, mm, where this one cannot.
+    pub nearest_mm: Option<Vec<f64>>,
     /// The pieces, each size of each zone apart.
     pub wanted: Vec<Wanted<'a>>,
 }
@@ -40,7 +42,8 @@ pub struct Wanted<'a> {
     pub board: &'a Board,
     /// The zone, by position in the record.
     pub zone: usize,
-    /// Width and height as it lies on the board, mm.
+    /// Width and height as the first of them lies on the board, mm; others may lie turned by a quarter, where
+    /// the material may.
     pub size_mm: [f64; 2],
     /// How many.
     pub count: u32,
@@ -75,6 +78,7 @@ pub fn demand<'a>(fits: &[Fit<'a>]) -> (Vec<Demand<'a>>, Vec<Unsized<'a>>) {
             let stock = stocks.entry(key).or_insert_with(|| Demand {
                 pad: zone.pad,
                 thickness_mm,
+                nearest_mm: zone.nearest_mm.clone(),
                 wanted: Vec::new(),
             });
             stock.wanted.extend(wanted(fit.board, zone));
@@ -140,8 +144,10 @@ fn wanted<'a>(board: &'a Board, fit: &ZoneFit<'a>) -> Vec<Wanted<'a>> {
     let mut wanted: Vec<Wanted<'a>> = Vec::new();
     for strip in pieces(board, fit) {
         let size_mm = [strip.at.width, strip.at.height];
+        let (own, may_turn) = (size(size_mm), may_turn(fit.pad));
         let is_alike = |one: &&mut Wanted<'_>| {
-            size(one.size_mm) == size(size_mm) && one.places == strip.places
+            let other = size(one.size_mm);
+            (other == own || may_turn && other == own.turned()) && one.places == strip.places
         };
         match wanted.iter_mut().find(is_alike) {
             Some(alike) => alike.count += 1,

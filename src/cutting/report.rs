@@ -55,6 +55,8 @@ pub struct CutStock {
     pub name: Option<String>,
     /// Its free thickness, mm.
     pub thickness_mm: f64,
+    /// The nearest thicknesses in stock, mm, where this one is not; null where it is.
+    pub nearest_mm: Option<Vec<f64>>,
     /// Width and height of a new sheet, mm.
     pub sheet_mm: [f64; 2],
     /// The pieces, each size of each zone apart.
@@ -83,7 +85,8 @@ pub struct CutPiece {
     pub of: CutZone,
     /// The letter that stands for it in drawings.
     pub letter: String,
-    /// Width and height as it lies on the board, mm.
+    /// Width and height as the first of them lies on the board, mm; others may lie turned by a quarter, where
+    /// the material may.
     pub size_mm: [f64; 2],
     /// How many.
     pub count: u32,
@@ -230,6 +233,7 @@ fn stock(demand: &Demand<'_>, cutting: &Cutting, at_hand: &[Offcut], effort: Eff
         pad: demand.pad.map(|pad| pad.id.clone()),
         name: demand.pad.map(|pad| pad.name.clone()),
         thickness_mm: demand.thickness_mm,
+        nearest_mm: demand.nearest_mm.clone(),
         sheet_mm: demand.sheet_mm(),
         pieces,
         sheets: plan.map(Plan::sheets),

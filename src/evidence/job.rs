@@ -88,7 +88,7 @@ impl Quantity {
     }
 
     /// Returns its key in a job record.
-    pub(crate) fn key(self) -> &'static str {
+    pub fn key(self) -> &'static str {
         match self {
             Self::Edge => "edge_mm",
             Self::Imprint => "imprint_mm",

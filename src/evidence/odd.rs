@@ -37,7 +37,8 @@ pub struct Limits {
     pub imprint: [f64; 2],
     /// The slips that are looked for.
     pub slips: [Slip; 4],
-    /// How much thicker than the thickest edge reading an imprint is at most, mm.
+    /// How much thicker than the thickest edge reading an imprint is at most, mm; one that is as thick was
+    /// not squeezed.
     pub over_edge_mm: f64,
     /// How far an edge reading lies from the nearest stocked thickness at most, mm.
     pub unstocked_mm: f64,
@@ -52,6 +53,8 @@ pub struct Told {
     pub slip: &'static str,
     /// Of an imprint thicker than its edge.
     pub over_edge: &'static str,
+    /// Of an imprint as thick as its edge.
+    pub as_edge: &'static str,
     /// Of an edge that is near no stocked thickness.
     pub unstocked: &'static str,
 }
@@ -74,6 +77,7 @@ pub const LIMITS: Limits = Limits {
     told: Told {
         slip: "{reading} mm cannot be this pad; if {what}, it is {meant} mm",
         over_edge: "an imprint of {reading} mm is thicker than the edge, {edge} mm: perhaps the two are swapped",
+        as_edge: "an imprint of {reading} mm is as thick as the edge, {edge} mm: nothing squeezed the pad there, or the edge was read twice",
         unstocked: "{reading} mm is far from every stocked thickness; the nearest is {nearest} mm",
     },
 };
@@ -97,6 +101,11 @@ pub enum Odd {
         /// The thickest edge reading, mm.
         edge_mm: f64,
     },
+    /// The part has not squeezed the pad.
+    AsEdge {
+        /// The thickest edge reading, mm.
+        edge_mm: f64,
+    },
     /// No such pad can be bought.
     Unstocked {
         /// The nearest that can, mm.
@@ -114,6 +123,7 @@ impl Odd {
                 told.replace("{meant}", &shown(meant_mm))
             }
             Self::OverEdge { edge_mm } => LIMITS.told.over_edge.replace("{edge}", &shown(edge_mm)),
+            Self::AsEdge { edge_mm } => LIMITS.told.as_edge.replace("{edge}", &shown(edge_mm)),
             Self::Unstocked { nearest_mm } => {
                 let nearest = nearest_mm.to_string();
                 LIMITS.told.unstocked.replace("{nearest}", &nearest)
@@ -143,15 +153,21 @@ impl Expected {
     pub fn odd(&self, reading_mm: f64, at: Quantity, edge_mm: &[f64]) -> Option<Odd> {
         let slip = self.slip(reading_mm, at);
         let thickest = edge_mm.iter().copied().reduce(f64::max);
-        let over_edge = thickest
-            .filter(|edge_mm| at == Quantity::Imprint && reading_mm > edge_mm + LIMITS.over_edge_mm)
-            .map(|edge_mm| Odd::OverEdge { edge_mm });
+        let unsqueezed = thickest
+            .filter(|edge_mm| at == Quantity::Imprint && reading_mm >= *edge_mm)
+            .map(|edge_mm| {
+                if reading_mm > edge_mm + LIMITS.over_edge_mm {
+                    Odd::OverEdge { edge_mm }
+                } else {
+                    Odd::AsEdge { edge_mm }
+                }
+            });
         let unstocked = nearest(&self.stocked_mm, reading_mm)
             .filter(|nearest| {
                 at == Quantity::Edge && (nearest - reading_mm).abs() > LIMITS.unstocked_mm
             })
             .map(|nearest_mm| Odd::Unstocked { nearest_mm });
-        slip.or(over_edge).or(unstocked)
+        slip.or(unsqueezed).or(unstocked)
     }
 
     /// Returns the slip that makes a reading a thickness of this pad: of several, the one that comes
@@ -208,7 +224,7 @@ mod tests {
 
     use super::*;
 
-    /// One reading, and what is said of it: a slip's factor, "over-edge", "unstocked", or nothing.
+    /// One reading, and what is said of it: a slip's factor, "over-edge", "as-edge", "unstocked", or nothing.
     #[derive(Deserialize)]
     struct Case {
         free_mm: Vec<f64>,
@@ -242,6 +258,7 @@ mod tests {
                 None => serde_json::Value::Null,
                 Some(Odd::Slip { slip, .. }) => slip.factor.into(),
                 Some(Odd::OverEdge { .. }) => "over-edge".into(),
+                Some(Odd::AsEdge { .. }) => "as-edge".into(),
                 Some(Odd::Unstocked { .. }) => "unstocked".into(),
             };
             assert_eq!(odd, case.odd, "{reading} mm of {expected:?}");
@@ -267,6 +284,11 @@ mod tests {
             told(2.2, Quantity::Imprint, &[2.0, 1.98]),
             "an imprint of 2.2 mm is thicker than the edge, 2.00 mm: perhaps the two are swapped",
             "swapped"
+        );
+        assert_eq!(
+            told(2.0, Quantity::Imprint, &[2.0, 1.98]),
+            "an imprint of 2 mm is as thick as the edge, 2.00 mm: nothing squeezed the pad there, or the edge was read twice",
+            "not squeezed"
         );
         assert_eq!(
             told(3.5, Quantity::Edge, &[]),

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 
 use super::state::fan;
 use super::{
-    AMBIENT_K, Cause, Hypothesis, Limits, Normal, Proof, Proved, Readings, SENSOR_K, Standing,
-    Whence, prove,
+    Cause, Hypothesis, Limits, Normal, Proof, Proved, Read, Readings, Sensor, Standing, Whence,
+    prove,
 };
 use crate::book::{Board, Book, Face, Job};
 use crate::record::{Ended, PartKind, Symptom, Temperatures};
@@ -79,6 +79,18 @@ pub fn readings(written: &Temperatures) -> Readings {
         throttling: written.throttling,
         crashing: stops.then_some(true).or(written.crashing),
         dusty: shows(Symptom::Dusty),
+    }
+}
+
+/// Returns which reading a key of a job's temperatures holds, if it is one that can be judged.
+pub fn read_at(key: &str) -> Option<Read> {
+    match key {
+        "ambient_c" => Some(Read::Room),
+        "heat_w" => Some(Read::Heat),
+        "die_c" => Some(Read::Sensor(Sensor::Die)),
+        "hotspot_c" => Some(Read::Sensor(Sensor::Hotspot)),
+        "memory_c" => Some(Read::Sensor(Sensor::Memory)),
+        _ => None,
     }
 }
 
@@ -179,23 +191,6 @@ pub fn proved(board: &Board, job: &Job) -> Option<Proved> {
     let judges = (&limits(board), &normal(board, Some(job)));
     let found = prove(before.as_ref(), &after, judges, &[]);
     Some(as_ended(found, job).verdict)
-}
-
-/// Says which temperatures cannot be, if any: a running board is warmer than its room, and its hottest
-/// place no cooler than its mean.
-pub fn impossible(readings: &Readings) -> Option<String> {
-    let colder = readings.read().find_map(|sensor| {
-        let (read, ambient) = (readings.of(sensor)?, readings.ambient_c?);
-        (read < ambient - AMBIENT_K - SENSOR_K).then(|| {
-            format!("the {sensor} at {read} °C cannot be colder than the room at {ambient} °C")
-        })
-    });
-    colder.or_else(|| {
-        let (hotspot, die) = (readings.hotspot_c?, readings.die_c?);
-        (hotspot < die - SENSOR_K).then(|| {
-            format!("the hotspot at {hotspot} °C cannot be below the die's mean at {die} °C")
-        })
-    })
 }
 
 /// Returns what could be wrong with a board, and how each fault would change the temperatures: by the solved

@@ -7,11 +7,16 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::evidence::distribution::student_log_density;
 use crate::record::schema::{Words, words};
 
 /// How far a prediction may be off at its own size, as a fraction: the solver knows no die's hot places,
 /// no bent plate and no spreading of heat. Our own choice.
 const MODEL_SHARE: f64 = 0.35;
+
+/// How far a prediction may be off however small it is, K: die and memory warm each other through the board,
+/// which the solver does not know. Our own choice: what a sensor may be off.
+const MODEL_K: f64 = 1.0;
 
 /// The least degree of a fault that is tried, beside the one predicted.
 const LEAST_DEGREE: f64 = 0.1;
@@ -109,6 +114,34 @@ pub struct Hypothesis {
     pub odds: f64,
 }
 
+/// How far a reading is from what is normal.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Difference {
+    /// How far, K.
+    pub kelvin: f64,
+    /// Its standard uncertainty, K.
+    pub standard: f64,
+    /// The degrees of freedom of that: infinite where it is not from a few values' scatter.
+    pub freedom: f64,
+}
+
+impl Difference {
+    /// Returns how likely it is where so much is expected, as a logarithm.
+    ///
+    /// The prediction's own error joins the reading's, and the more it is of both, the less matters how few
+    /// values the other is from.
+    ///
+    /// # References
+    /// JCGM 100:2008, G.4.1, eq. (G.2b): the Welch–Satterthwaite formula.
+    fn log_likelihood(self, expected_k: f64) -> f64 {
+        let own = self.standard.powi(2);
+        let variance = own + MODEL_K.powi(2) + (MODEL_SHARE * expected_k).powi(2);
+        let freedom = self.freedom * (variance / own).powi(2);
+        let off = (self.kelvin - expected_k) / variance.sqrt();
+        student_log_density(off, freedom) - 0.5 * variance.ln()
+    }
+}
+
 /// A place to look.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Suspect {
@@ -125,10 +158,10 @@ pub struct Suspect {
 }
 
 /// Ranks faults by how well they explain how the die's mean, the hotspot above it and the memory differ
-/// from what is normal, each K with its standard uncertainty; what was not read is left out.
+/// from what is normal; what was not read is left out.
 ///
 /// Nothing is ranked from fewer than two readings: one can be explained by everything.
-pub fn rank(differ_k: &[Option<(f64, f64)>; 3], hypotheses: &[Hypothesis]) -> Vec<Suspect> {
+pub fn rank(differ_k: &[Option<Difference>; 3], hypotheses: &[Hypothesis]) -> Vec<Suspect> {
     if differ_k.iter().flatten().count() < 2 {
         return Vec::new();
     }
@@ -172,7 +205,7 @@ fn places(judged: &[(f64, &Hypothesis)], cause: Cause, best: f64) -> Vec<String>
 }
 
 /// Returns how likely the readings are under a hypothesis at its best degree, up to a constant factor.
-fn likelihood(differ_k: &[Option<(f64, f64)>; 3], hypothesis: &Hypothesis) -> f64 {
+fn likelihood(differ_k: &[Option<Difference>; 3], hypothesis: &Hypothesis) -> f64 {
     let ratio = (hypothesis.most / LEAST_DEGREE).ln() / f64::from(STEPS);
     let degree = |step: i32| LEAST_DEGREE * (ratio * f64::from(step)).exp();
     let at = |degree: f64| {
@@ -180,13 +213,8 @@ fn likelihood(differ_k: &[Option<(f64, f64)>; 3], hypothesis: &Hypothesis) -> f6
         let terms = differ_k
             .iter()
             .zip(&hypothesis.change_k)
-            .filter_map(|(differ, change)| {
-                let (differ, standard) = (*differ)?;
-                let expected = degree * change;
-                let variance = standard.powi(2) + (MODEL_SHARE * expected).powi(2);
-                Some((differ - expected).powi(2) / variance + variance.ln())
-            });
-        -0.5 * (surprise + terms.sum::<f64>())
+            .filter_map(|(differ, change)| Some((*differ)?.log_likelihood(degree * change)));
+        terms.sum::<f64>() - 0.5 * surprise
     };
     let best = (0..=STEPS)
         .map(degree)
@@ -220,8 +248,17 @@ mod tests {
         ]
     }
 
+    /// A difference that is known to 2 K.
+    fn known(kelvin: f64) -> Difference {
+        Difference {
+            kelvin,
+            standard: 2.0,
+            freedom: f64::INFINITY,
+        }
+    }
+
     fn first(differ_k: [f64; 3]) -> Cause {
-        rank(&differ_k.map(|differ| Some((differ, 2.0))), &all())[0].cause
+        rank(&differ_k.map(|kelvin| Some(known(kelvin))), &all())[0].cause
     }
 
     /// Planted: each fault at half and at twice its size is found again.
@@ -238,7 +275,7 @@ mod tests {
     #[test]
     fn one_reading_ranks_nothing() {
         assert!(
-            rank(&[Some((20.0, 1.0)), None, None], &all()).is_empty(),
+            rank(&[Some(known(20.0)), None, None], &all()).is_empty(),
             "one"
         );
         assert!(rank(&[None; 3], &all()).is_empty(), "none");
@@ -246,15 +283,51 @@ mod tests {
 
     #[test]
     fn weights_are_shares_and_fall() {
-        let suspects = rank(
-            &[Some((8.0, 2.0)), Some((9.0, 2.0)), Some((2.0, 2.0))],
-            &all(),
-        );
+        let suspects = rank(&[8.0, 9.0, 2.0].map(|kelvin| Some(known(kelvin))), &all());
         let sum: f64 = suspects.iter().map(|one| one.weight).sum();
         assert!((sum - 1.0).abs() < 1e-12, "{sum}");
         assert!(
             suspects.is_sorted_by(|left, right| left.weight >= right.weight),
             "{suspects:?}"
+        );
+    }
+
+    /// Two healthy boards that agree by chance say little of a third: Student's tails are heavy.
+    #[test]
+    fn few_healthy_boards_leave_more_doubt() {
+        let weight = |freedom: f64| {
+            let differ = |kelvin| Difference {
+                freedom,
+                ..known(kelvin)
+            };
+            let differ_k = [0.0, 0.0, 10.0].map(|kelvin| Some(differ(kelvin)));
+            rank(&differ_k, &all())[0].weight
+        };
+        let weights = [1.0, 2.0, 8.0, f64::INFINITY].map(weight);
+        assert!(weights.is_sorted(), "{weights:?}");
+        assert!(weights[3] - weights[0] > 0.01, "{weights:?}");
+    }
+
+    /// The prediction's error joins the reading's: variances add, and one degree of freedom becomes
+    /// `1 · (variance / own)²`.
+    #[test]
+    fn a_difference_is_judged_by_its_degrees_of_freedom() {
+        let differ = Difference {
+            kelvin: 3.0,
+            standard: 1.0,
+            freedom: 1.0,
+        };
+        let expected = student_log_density(3.0 / 2.0_f64.sqrt(), 4.0) - 0.5 * 2.0_f64.ln();
+        assert!(
+            (differ.log_likelihood(0.0) - expected).abs() < 1e-12,
+            "none expected"
+        );
+        let variance: f64 = 2.0 + (2.0 * 0.35_f64).powi(2);
+        let density = student_log_density(1.0 / variance.sqrt(), variance.powi(2));
+        let expected = density - 0.5 * variance.ln();
+        assert!(
+            (differ.log_likelihood(2.0) - expected).abs() < 1e-12,
+            "two expected"
         );
     }
 }

@@ -25,7 +25,8 @@ pub fn chip(written: f64, limit_c: Option<f64>) -> Option<f64> {
     (written > hottest && (0.0..=HOTTEST_CHIP_C).contains(&celsius)).then_some(celsius)
 }
 
-fn celsius(fahrenheit: f64) -> f64 {
+/// Turns °F into °C.
+pub fn celsius(fahrenheit: f64) -> f64 {
     (fahrenheit - 32.0) / 1.8
 }
 

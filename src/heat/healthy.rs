@@ -19,8 +19,19 @@ pub struct Range {
     pub low: f64,
     /// Its upper end.
     pub high: f64,
+    /// Standard uncertainty of where the next one reads, of one degree of freedom fewer than there are jobs.
+    pub standard: f64,
     /// From how many jobs.
     pub jobs: usize,
+}
+
+impl Range {
+    /// Returns the degrees of freedom of its standard uncertainty.
+    pub fn freedom(&self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "a few hundred jobs at most")]
+        let freedom = (self.jobs - 1) as f64;
+        freedom
+    }
 }
 
 /// Returns the range in which the next value is expected, 19 times in 20: a prediction interval by
@@ -40,11 +51,14 @@ pub fn predict(values: &[f64], standard: f64) -> Option<Range> {
     let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
     let scatter = (squares / (count - 1.0)).sqrt();
     let t = student_quantile(f64::midpoint(1.0, COVERAGE), count - 1.0);
-    let half = (t * scatter).max(LEAST_WIDTH * standard) * (1.0 + 1.0 / count).sqrt();
+    // The next one scatters as these did, and so does their mean.
+    let spread = (1.0 + 1.0 / count).sqrt();
+    let half = (t * scatter).max(LEAST_WIDTH * standard) * spread;
     Some(Range {
         mean,
         low: mean - half,
         high: mean + half,
+        standard: scatter.max(standard) * spread,
         jobs: values.len(),
     })
 }
@@ -78,6 +92,8 @@ mod tests {
                 (range.mean - range.low - half).abs() < 1e-9 * half,
                 "{range:?}"
             );
+            // The interval is the standard uncertainty times Student's quantile, whatever the number of jobs.
+            assert!((t * range.standard - half).abs() < 1e-9 * half, "{range:?}");
         }
     }
 
@@ -86,6 +102,10 @@ mod tests {
         let range = predict(&[0.2, 0.2, 0.2], 0.005).expect("three");
         assert!(
             (range.high - 0.2 - 0.01 * (4.0_f64 / 3.0).sqrt()).abs() < 1e-12,
+            "{range:?}"
+        );
+        assert!(
+            (range.standard - 0.005 * (4.0_f64 / 3.0).sqrt()).abs() < 1e-12,
             "{range:?}"
         );
     }

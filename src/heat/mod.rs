@@ -7,17 +7,19 @@ mod cause;
 mod estimate;
 pub mod fahrenheit;
 mod healthy;
+mod odd;
 mod proof;
 mod reading;
 mod rise;
 mod state;
 mod triage;
 
-pub use cause::{Cause, Hypothesis, Suspect, Whence, rank};
+pub use cause::{Cause, Difference, Hypothesis, Suspect, Whence, rank};
 pub use estimate::Estimate;
 pub use healthy::{Range, predict};
+pub use odd::{impossible, likely_fahrenheit, odd};
 pub use proof::{Change, Changed, Proof, Proved, prove};
-pub use reading::{Limits, Normal, Readings, Sensor};
+pub use reading::{Limits, Normal, Read, Readings, Sensor};
 pub use rise::{AMBIENT_K, HEAT_SHARE, SENSOR_K, excess_per_watt, per_watt};
 pub use state::{
     COLD_K, COLD_SHARE, FAN_SHARE, FULL_LOAD_SHARE, MISREAD_LOAD_SHARE, NEAR_K, SensorState,

@@ -3,10 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::state::{doubt, fan_words, is_heat_misread, pooled_words, sentence, states};
+use super::state::{doubt, fan_words, misread_heat, pooled_words, sentence, states};
 use super::{
-    Estimate, Hypothesis, Limits, Normal, Readings, Sensor, SensorState, Standing, Suspect,
-    Verdict, rank, triage,
+    Difference, Estimate, Hypothesis, Limits, Normal, Range, Readings, Sensor, SensorState,
+    Standing, Suspect, Verdict, rank, triage,
 };
 use crate::record::schema::{Words, words};
 
@@ -89,7 +89,10 @@ pub fn prove(
         limits,
         normal,
         changes: before
-            .filter(|before| !is_heat_misread(before, normal) && !is_heat_misread(after, normal))
+            .filter(|before| {
+                let is_misread = |read| misread_heat(read, normal).is_some();
+                !is_misread(before) && !is_misread(after)
+            })
             .map_or_else(Vec::new, |before| changes(before, after)),
         sensors: states(after, limits, normal),
         excess: Standing::of(after.excess(), normal.excess),
@@ -254,37 +257,37 @@ impl Case<'_> {
         }
     }
 
-    /// Returns how far the die's mean, the hotspot above it and the memory are from normal, K at this
-    /// load: from healthy boards, or where there are none, from before.
-    fn differences(&self) -> [Option<(f64, f64)>; 3] {
-        let Some(heat_w) = self.after.heat_w else {
-            return [None; 3];
-        };
-        let usual = |range: Option<super::Range>, before: Option<Estimate>| match range {
-            Some(range) => Some(Estimate {
-                value: range.mean,
-                standard: (range.high - range.mean) / 2.0,
-            }),
-            None => before,
-        };
-        let before = |read: &dyn Fn(&Readings) -> Option<Estimate>| self.before.and_then(read);
-        let die = |one: &Readings| one.rise(Sensor::Die);
-        let memory = |one: &Readings| one.rise(Sensor::Memory);
-        let differs = |now: Option<Estimate>, usual: Option<Estimate>| {
-            let differ = now?.minus(usual?);
-            Some((heat_w * differ.value, heat_w * differ.standard))
-        };
+    /// Returns how far the die's mean, the hotspot above it and the memory are from normal at this load: from
+    /// healthy boards, or where there are none, from before.
+    fn differences(&self) -> [Option<Difference>; 3] {
+        let normal = self.normal;
         [
-            differs(die(self.after), usual(self.normal.die, before(&die))),
-            differs(
-                self.after.excess(),
-                usual(self.normal.excess, before(&Readings::excess)),
-            ),
-            differs(
-                memory(self.after),
-                usual(self.normal.memory, before(&memory)),
-            ),
+            self.difference(normal.die, &|one| one.rise(Sensor::Die)),
+            self.difference(normal.excess, &Readings::excess),
+            self.difference(normal.memory, &|one| one.rise(Sensor::Memory)),
         ]
+    }
+
+    fn difference(
+        &self,
+        usual: Option<Range>,
+        read: &dyn Fn(&Readings) -> Option<Estimate>,
+    ) -> Option<Difference> {
+        let (heat_w, now) = (self.after.heat_w?, read(self.after)?);
+        let (differ, freedom) = match usual {
+            // Where the next healthy board reads holds one reading's own uncertainty already.
+            Some(usual) => {
+                let value = now.value - usual.mean;
+                let standard = usual.standard.max(now.standard);
+                (Estimate { value, standard }, usual.freedom())
+            }
+            None => (now.minus(read(self.before?)?), f64::INFINITY),
+        };
+        Some(Difference {
+            kelvin: heat_w * differ.value,
+            standard: heat_w * differ.standard,
+            freedom,
+        })
     }
 
     fn measure(&self, verdict: Proved) -> Vec<String> {

@@ -19,6 +19,17 @@ words! {
     }
 }
 
+/// What a person reads off a running board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Read {
+    /// The room's temperature.
+    Room,
+    /// The board's heat.
+    Heat,
+    /// A sensor's temperature.
+    Sensor(Sensor),
+}
+
 /// What was read under steady load.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Readings {
@@ -49,6 +60,17 @@ impl Readings {
             Sensor::Die => self.die_c,
             Sensor::Hotspot => self.hotspot_c,
             Sensor::Memory => self.memory_c,
+        }
+    }
+
+    /// Returns where a reading is kept.
+    pub fn slot(&mut self, read: Read) -> &mut Option<f64> {
+        match read {
+            Read::Room => &mut self.ambient_c,
+            Read::Heat => &mut self.heat_w,
+            Read::Sensor(Sensor::Die) => &mut self.die_c,
+            Read::Sensor(Sensor::Hotspot) => &mut self.hotspot_c,
+            Read::Sensor(Sensor::Memory) => &mut self.memory_c,
         }
     }
 

@@ -113,30 +113,42 @@ pub(super) fn states(readings: &Readings, limits: &Limits, normal: &Normal) -> V
 /// Says what makes readings no readings under full load: too little heat or too much, or a chip that stays
 /// cold.
 pub(super) fn doubt(readings: &Readings, normal: &Normal) -> Option<String> {
-    if let Some((heat_w, full_w)) = readings.heat_w.zip(normal.full_w) {
-        if heat_w > MISREAD_LOAD_SHARE * full_w {
-            return Some(format!(
-                "the heat of {heat_w} W is far above the {full_w} W that the board gives off under full load: \
-                 read the heat again"
-            ));
-        }
-        if heat_w < FULL_LOAD_SHARE * full_w {
-            return Some(format!(
-                "{heat_w} W are not the {full_w} W of full load: read it again under full load"
-            ));
-        }
-    }
-    readings.read().find_map(|sensor| {
-        let (read, ambient) = (readings.of(sensor)?, readings.ambient_c?);
-        let low = readings.rise(sensor).zip(normal.range(sensor));
-        let is_far_below = low.is_some_and(|(rise, range)| rise.value < COLD_SHARE * range.low);
-        (is_far_below || read - ambient < COLD_K).then(|| {
-            format!(
-                "the {sensor} at {} °C in a room of {} °C is too cold for full load: read it again",
-                tenths(read),
-                tenths(ambient)
-            )
-        })
+    let both = readings.heat_w.zip(normal.full_w);
+    let too_little = both.filter(|(heat_w, full_w)| *heat_w < FULL_LOAD_SHARE * full_w);
+    let too_little = too_little.map(|(heat_w, full_w)| {
+        format!("{heat_w} W are not the {full_w} W of full load: read it again under full load")
+    });
+    let too_cold = || {
+        let mut read = readings.read();
+        read.find_map(|sensor| too_cold(sensor, readings, normal))
+    };
+    misread_heat(readings, normal)
+        .or(too_little)
+        .or_else(too_cold)
+}
+
+/// Says that the heat was misread, so that nothing per watt can be said.
+pub(super) fn misread_heat(readings: &Readings, normal: &Normal) -> Option<String> {
+    let (heat_w, full_w) = readings.heat_w.zip(normal.full_w)?;
+    (heat_w > MISREAD_LOAD_SHARE * full_w).then(|| {
+        format!(
+            "the heat of {heat_w} W is far above the {full_w} W that the board gives off under full load: \
+             read the heat again"
+        )
+    })
+}
+
+/// Says that a sensor is too cold for a board under full load.
+pub(super) fn too_cold(sensor: Sensor, readings: &Readings, normal: &Normal) -> Option<String> {
+    let (read, ambient) = (readings.of(sensor)?, readings.ambient_c?);
+    let low = readings.rise(sensor).zip(normal.range(sensor));
+    let is_far_below = low.is_some_and(|(rise, range)| rise.value < COLD_SHARE * range.low);
+    (is_far_below || read - ambient < COLD_K).then(|| {
+        format!(
+            "the {sensor} at {} °C in a room of {} °C is too cold for full load: read it again",
+            tenths(read),
+            tenths(ambient)
+        )
     })
 }
 
@@ -154,12 +166,6 @@ pub(super) fn pooled_words(normal: &Normal) -> Option<String> {
 fn tenths(value: f64) -> String {
     let text = format!("{value:.1}");
     text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
-}
-
-/// Tells whether the heat was misread, so that nothing per watt can be said.
-pub(super) fn is_heat_misread(readings: &Readings, normal: &Normal) -> bool {
-    let both = readings.heat_w.zip(normal.full_w);
-    both.is_some_and(|(heat_w, full_w)| heat_w > MISREAD_LOAD_SHARE * full_w)
 }
 
 /// Says what is wrong with a fan that stands, or turns faster than healthy boards need and so hides what is

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::assembly::{Assembly, Cooler, Die, Faces, Fitted, Gap, Material, Outcome, Paste};
 use super::gap::{Finding, GapFinding, Reader, Source, UNSTATED_TOLERANCE_MM};
 use super::pressure::force_n;
-use super::shelf::pad_curve;
+use super::shelf::{nearest_stocked, not_stocked, pad_curve};
 use super::{Domain, PasteLaw, Screw, Stop};
 use crate::book::{Board, Book, Face, is_on};
 use crate::record::schema::Words as _;
@@ -86,6 +86,8 @@ pub struct ZoneFit<'a> {
     pub pad: Option<&'a Pad>,
     /// The material in numbers.
     pub material: Material,
+    /// The nearest thicknesses that can be bought, mm, where the pad's own cannot.
+    pub nearest_mm: Option<Vec<f64>>,
 }
 
 impl<'a> Fit<'a> {
@@ -188,6 +190,7 @@ impl<'a> Builder<'a, '_> {
         let of_record = || self.reader.book.stock.pad(written.pad.as_deref()?);
         let pad = tried.and_then(|tried| tried.pad).or_else(of_record);
         let material = self.material(&written.id, pad.filter(|_| pad_mm.is_some()), pad_mm);
+        let nearest_mm = pad_mm.and_then(|pad_mm| self.nearest_mm(&written.id, pad, pad_mm));
         ZoneFit {
             zone,
             id: &written.id,
@@ -195,7 +198,21 @@ impl<'a> Builder<'a, '_> {
             pad_mm,
             pad,
             material,
+            nearest_mm,
         }
+    }
+
+    /// Returns the nearest thicknesses of a material that can be bought, where this one cannot, and says so; of
+    /// an unknown material, any that the book has will do.
+    fn nearest_mm(&mut self, id: &str, pad: Option<&Pad>, pad_mm: f64) -> Option<Vec<f64>> {
+        let stock = &self.reader.book.stock.pads[..];
+        let stock = pad.map_or(stock, std::slice::from_ref);
+        let stocked_mm = stock.iter().flat_map(|pad| &pad.thickness_mm).copied();
+        let nearest_mm = nearest_stocked(pad_mm, stocked_mm)?;
+        let told = not_stocked(pad.map(|pad| &*pad.id), pad_mm, &nearest_mm);
+        self.assumed
+            .push(format!("the pads at `{id}` can be had: {told}"));
+        Some(nearest_mm)
     }
 
     fn material(&mut self, id: &str, pad: Option<&Pad>, pad_mm: Option<f64>) -> Material {

@@ -48,7 +48,7 @@ pub use law::{Foundation, Law, PadCurve, PadLaw, PasteLaw, Response};
 pub use others::{FitSpread, FitSubstitute, FitWrong, FitYield};
 pub use report::{FitDie, FitFacts, FitGap, FitPiece, FitZone};
 pub use seating::{Plate, Problem, Reaction, Screw, Seating, Stop, Support, held};
-pub use shelf::{Offer, Shelf};
+pub use shelf::{Offer, Shelf, not_stocked};
 pub(crate) use shelf::{SAME_THICKNESS_MM, pad_curve};
 pub use substitution::{NearestWrong, Substitute};
 pub use trouble::Trouble;

@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::assembly::{DieVerdict, Verdict};
+use super::Yield;
+use super::assembly::{DieVerdict, Faces, Verdict};
 use super::fit::Fit;
 use super::shelf::Shelf;
 use super::substitution::Substitute;
 use super::trouble::Trouble;
-use super::{Domain, Yield};
 use crate::record::Pad;
 
 /// What another pad of the stock would do in a zone, the other zones as fitted.
@@ -104,19 +104,20 @@ impl Fit<'_> {
         })
     }
 
-    /// Returns in which fraction of a sample of the tolerances everything holds.
-    ///
-    /// # Errors
-    /// [`Domain`] where the cooler cannot balance as it is on paper.
-    pub fn yields(&self) -> Result<FitYield, Domain> {
+    /// Returns in which fraction of a sample of the tolerances everything holds; nothing where the cooler
+    /// cannot balance as it is on paper, or nothing is known that could fail.
+    pub fn yields(&self) -> Option<FitYield> {
         self.yields_of(u32::MAX)
     }
 
     /// Does the same with a sample of so many boards at most.
-    ///
-    /// # Errors
-    /// As [`Fit::yields`].
-    pub fn yields_of(&self, most: u32) -> Result<FitYield, Domain> {
+    pub fn yields_of(&self, most: u32) -> Option<FitYield> {
+        let known = self.assembly.zones.iter().zip(&self.zones);
+        let mut known =
+            known.filter(|(gap, zone)| gap.faces != Faces::Unknown && zone.pad_mm.is_some());
+        if self.die_parts.is_empty() && known.next().is_none() {
+            return None;
+        }
         let Yield {
             fraction,
             samples,
@@ -124,12 +125,13 @@ impl Fit<'_> {
             gaps,
         } = self
             .assembly
-            .yields_of(most, &self.fitted(), &self.tolerances())?;
+            .yields_of(most, &self.fitted(), &self.tolerances())
+            .ok()?;
         let spread = |stack: super::tolerance::Stack| FitSpread {
             worst_case_mm: stack.worst_case_mm,
             root_sum_square_mm: stack.root_sum_square_mm,
         };
-        Ok(FitYield {
+        Some(FitYield {
             fraction,
             samples,
             fails: self.shares(&troubles, samples),

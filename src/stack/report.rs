@@ -77,6 +77,9 @@ pub struct FitZone {
     pub pad_mm: Option<f64>,
     /// Its material, a key of the stock.
     pub pad: Option<String>,
+    /// The nearest thicknesses in stock, mm, where the pad's own is not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub nearest_mm: Option<Vec<f64>>,
     /// The gap by the evidence; null where there is none, or it contradicts itself.
     pub gap_mm: Option<FitGap>,
     /// Free thicknesses at which everything holds, mm; null where they were not worked out.
@@ -234,6 +237,7 @@ fn zone_facts(
         id: zone.id.to_owned(),
         pad_mm: zone.pad_mm,
         pad: zone.pad.map(|pad| pad.id.clone()),
+        nearest_mm: zone.nearest_mm.clone(),
         gap_mm: gap(&zone.finding.gap),
         window_mm: window_mm(fit, index),
         verdict: seated.map(|seated| seated.verdict),

@@ -70,6 +70,36 @@ impl<'a> Shelf<'a> {
     }
 }
 
+/// Returns the next thinner and the next thicker of stocked thicknesses, mm, where none of them is the one
+/// that is asked for; nothing where one is, or nothing is stocked.
+pub(super) fn nearest_stocked(
+    pad_mm: f64,
+    stocked_mm: impl Iterator<Item = f64> + Clone,
+) -> Option<Vec<f64>> {
+    if stocked_mm
+        .clone()
+        .any(|mm| (mm - pad_mm).abs() < SAME_THICKNESS_MM)
+    {
+        return None;
+    }
+    let thinner = stocked_mm.clone().filter(|&mm| mm < pad_mm);
+    let thicker = stocked_mm.filter(|&mm| mm > pad_mm);
+    let nearest = [thinner.reduce(f64::max), thicker.reduce(f64::min)];
+    let nearest: Vec<f64> = nearest.into_iter().flatten().collect();
+    (!nearest.is_empty()).then_some(nearest)
+}
+
+/// Says that a thickness cannot be bought, and which can.
+pub fn not_stocked(pad: Option<&str>, pad_mm: f64, nearest_mm: &[f64]) -> String {
+    let pad = pad.map_or_else(|| "pad".to_owned(), |pad| format!("`{pad}`"));
+    let nearest: Vec<String> = nearest_mm.iter().map(f64::to_string).collect();
+    let (are, nearest) = match &nearest[..] {
+        [one] => ("is", one.clone()),
+        several => ("are", several.join(" and ")),
+    };
+    format!("no {pad} of {pad_mm} mm is in stock; the nearest {are} {nearest} mm")
+}
+
 impl Material {
     /// Returns a material in numbers; what its record does not say, or all of it, is that of a usual soft
     /// pad, but for the conductivity.

@@ -41,8 +41,9 @@
       if (slip) return told(limits.told.slip, { reading, what: slip.what, meant: slip.mm.toFixed(2) });
     }
     const thickest = Math.max(...edges);
-    if (at === "imprint" && edges.length && reading > thickest + limits.over_edge_mm) {
-      return told(limits.told.over_edge, { reading, edge: thickest.toFixed(2) });
+    if (at === "imprint" && edges.length && reading >= thickest) {
+      const sentence = reading > thickest + limits.over_edge_mm ? limits.told.over_edge : limits.told.as_edge;
+      return told(sentence, { reading, edge: thickest.toFixed(2) });
     }
     const away = (mm) => Math.abs(mm - reading);
     const [nearest] = [...stocked].sort((left, right) => away(left) - away(right));

@@ -90,7 +90,7 @@ async function checkSlips(tab, { page: name, slips }, report, folder) {
 /** A value that is refused for its range is told too, as what it cannot be. */
 function isTold(said, odd, { slips, told }) {
   if (odd === null) return said === '';
-  const wanted = { 'over-edge': told.over_edge, unstocked: told.unstocked }[odd] ?? slips.find(({ factor }) => factor === odd).what;
+  const wanted = { 'over-edge': told.over_edge, 'as-edge': told.as_edge, unstocked: told.unstocked }[odd] ?? slips.find(({ factor }) => factor === odd).what;
   const words = wanted.replace(/^.*?\{\w+\}/, '').split(/\{\w+\}/)[0];
   return said.includes(words) || said.includes('is not between');
 }

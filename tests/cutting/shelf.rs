@@ -85,6 +85,50 @@ fn what_is_tried_is_what_is_cut() {
 }
 
 #[test]
+fn pieces_that_may_turn_are_of_one_kind() {
+    let mut book = demo();
+    let kinds = |book: &Book| -> Vec<([f64; 2], u32)> {
+        let facts = facts(book, &Trial::default(), &[]);
+        let pieces = stock(&facts, "soft", 2.0).pieces.iter();
+        pieces.map(|piece| (piece.size_mm, piece.count)).collect()
+    };
+    // Six packages beside the die stand upright, two under it lie across.
+    assert_eq!(kinds(&book), [([12.0, 14.0], 8)], "all alike");
+    let soft = book.stock.pads.iter_mut().find(|pad| pad.id == "soft");
+    soft.expect("it is stocked").directional = true;
+    let apart = [([12.0, 14.0], 6), ([14.0, 12.0], 2)];
+    assert_eq!(kinds(&book), apart, "as they will lie");
+}
+
+#[test]
+fn what_cannot_be_bought_is_told_with_what_can() {
+    let book = demo();
+    let board = book.board("osk-tern-240").expect("the example board");
+    let zone = board.record.zone.iter().position(|zone| zone.id == "coils");
+    for (thickness_mm, nearest) in [
+        (1.5, None),
+        (1.7, Some(vec![1.5, 2.0])),
+        (8.0, Some(vec![3.0])),
+    ] {
+        let trial = Trial {
+            pads: vec![TriedPad {
+                zone: zone.expect("a zone"),
+                thickness_mm,
+                pad: None,
+            }],
+            ..Trial::default()
+        };
+        let facts = facts(&book, &trial, &[]);
+        let stock = stock(&facts, "putty", thickness_mm);
+        assert_eq!(stock.nearest_mm, nearest, "{thickness_mm} mm");
+        assert!(
+            stock.sheets.is_some(),
+            "{thickness_mm} mm is planned all the same"
+        );
+    }
+}
+
+#[test]
 fn an_offcut_of_its_stock_saves_the_sheet() {
     let book = demo();
     let offcut = |pad: &str, thickness_mm| Offcut {

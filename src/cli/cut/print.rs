@@ -4,6 +4,7 @@ use std::io::{self, Write};
 
 use gapbook::cutting::{CutFacts, CutLayout, CutStock};
 use gapbook::drawing::number;
+use gapbook::stack::not_stocked;
 
 use crate::cli::output::{BOLD, DIM};
 use crate::cli::text::{self, Table, points, title};
@@ -44,33 +45,46 @@ fn buy(out: &mut dyn Write, facts: &CutFacts, width: usize) -> io::Result<()> {
     if facts.stocks.is_empty() {
         return writeln!(out, "  nothing: no pad of a known thickness is fitted");
     }
-    let mut bought = facts
-        .stocks
-        .iter()
-        .filter(|stock| stock.sheets != Some(0))
-        .peekable();
-    if bought.peek().is_none() {
-        return writeln!(out, "  nothing: the offcuts give every piece");
+    if facts.stocks.iter().all(|stock| stock.sheets == Some(0)) {
+        writeln!(out, "  nothing: the offcuts give every piece")?;
+    } else {
+        let mut table = Table::new(&["material", "thickness", "sheets", "of, mm", "offcuts used"]);
+        for stock in &facts.stocks {
+            table.row(row(stock));
+        }
+        let lines = table.without_empty_last().lines(width);
+        lines.iter().try_for_each(|line| writeln!(out, "{line}"))?;
     }
-    let mut table = Table::new(&["material", "thickness", "sheets", "of, mm", "offcuts used"]);
-    for stock in bought {
-        let offcuts = stock.layouts.iter().filter(|layout| layout.offcut).count();
-        table.row(vec![
-            material(stock),
-            format!("{:.2} mm", stock.thickness_mm),
-            stock
-                .sheets
-                .map_or_else(|| "not planned".to_owned(), |sheets| sheets.to_string()),
-            size(stock.sheet_mm),
-            if offcuts > 0 {
-                offcuts.to_string()
-            } else {
-                String::new()
-            },
-        ]);
-    }
-    let lines = table.lines(width);
-    lines.iter().try_for_each(|line| writeln!(out, "{line}"))
+    let told = facts.stocks.iter().filter_map(|stock| {
+        let nearest_mm = stock.nearest_mm.as_ref()?;
+        Some(not_stocked(
+            stock.pad.as_deref(),
+            stock.thickness_mm,
+            nearest_mm,
+        ))
+    });
+    points(out, &told.collect::<Vec<_>>(), width)
+}
+
+/// Says what of one material and thickness is bought, and what is taken from the shop's own.
+fn row(stock: &CutStock) -> Vec<String> {
+    let offcuts = stock.layouts.iter().filter(|layout| layout.offcut).count();
+    let (sheets, of) = match stock.sheets {
+        None => ("not planned".to_owned(), size(stock.sheet_mm)),
+        Some(0) => ("none".to_owned(), String::new()),
+        Some(sheets) => (sheets.to_string(), size(stock.sheet_mm)),
+    };
+    vec![
+        material(stock),
+        format!("{:.2} mm", stock.thickness_mm),
+        sheets,
+        of,
+        if offcuts > 0 {
+            offcuts.to_string()
+        } else {
+            String::new()
+        },
+    ]
 }
 
 fn material(stock: &CutStock) -> String {

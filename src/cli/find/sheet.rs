@@ -106,7 +106,8 @@ fn pads(out: &mut dyn Write, book: &Book, board: &Board, width: usize) -> io::Re
         "between",
         "removal",
         "revisions",
-    ]);
+    ])
+    .faint("id");
     let mut materials: BTreeMap<&str, String> = BTreeMap::new();
     for (index, written, zone) in board.zones() {
         let near_and_far = written

@@ -91,7 +91,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let mut facts = FitFacts::of(&fit);
     facts.choice = choice;
     facts.add_substitutes(&fit, stock);
-    facts.yields = fit.yields().ok();
+    facts.yields = fit.yields();
     drop(bar);
 
     output::print(|out| match options.form {

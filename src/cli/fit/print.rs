@@ -27,8 +27,10 @@ pub(super) fn all(
     dies(out, facts)?;
     title(out, "Pads")?;
     zones(out, facts, width)?;
-    title(out, "Other pads")?;
-    others(out, facts, width)?;
+    if !facts.zones.is_empty() {
+        title(out, "Other pads")?;
+        others(out, facts, width)?;
+    }
     if let Some(yields) = &facts.yields {
         title(out, "Within tolerances")?;
         points(out, &series(yields), width)?;

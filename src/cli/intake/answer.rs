@@ -1,6 +1,7 @@
 //! What is typed, as values of a record; what it cannot be is refused in a sentence.
 
 use gapbook::evidence::{Expected, Quantity};
+use gapbook::heat::{Limits, Normal, Read, Readings, fahrenheit, odd};
 use gapbook::record::schema::{Kind, most};
 use gapbook::source::is_hidden;
 use toml::{Table, Value};
@@ -16,6 +17,11 @@ pub(super) enum Wanted {
     Word(Vec<String>),
     /// A number in a range.
     Number([f64; 2]),
+    /// What a running board shows, in a range.
+    Shown {
+        range: [f64; 2],
+        beside: Box<Beside>,
+    },
     /// Yes or no.
     YesOrNo,
     /// Thicknesses, each in a range, mm.
@@ -24,6 +30,8 @@ pub(super) enum Wanted {
         range: [f64; 2],
         most: usize,
         expected: Expected,
+        /// The edge readings of the same pad, where an imprint is asked for.
+        edge_mm: Vec<f64>,
     },
     /// A pad's thickness in a range, mm, and perhaps its material.
     Pad {
@@ -33,6 +41,25 @@ pub(super) enum Wanted {
         /// The record's own, which `=` stands for.
         recorded: Option<(f64, Option<String>)>,
     },
+}
+
+/// What a reading of a running board is judged beside.
+#[derive(Clone, Debug)]
+pub(super) struct Beside {
+    /// Which reading it is.
+    pub(super) read: Read,
+    /// What else was read with it.
+    pub(super) readings: Readings,
+    pub(super) limits: Limits,
+    pub(super) normal: Normal,
+}
+
+impl Beside {
+    fn doubt(&self, answer: f64) -> Option<String> {
+        let mut readings = self.readings.clone();
+        *readings.slot(self.read) = Some(answer);
+        odd(self.read, &readings, (&self.limits, &self.normal))
+    }
 }
 
 impl Wanted {
@@ -46,6 +73,15 @@ impl Wanted {
             Self::Text(most) => words(typed, *most).map(Value::from),
             Self::Word(known) => one_of(typed, known).map(Value::from),
             Self::Number(range) => within(number(typed)?, *range).map(Value::from),
+            Self::Shown { range, beside } => {
+                if let Some(celsius) = celsius(typed) {
+                    return Err(format!("a record holds °C: this is {celsius:.1} °C"));
+                }
+                let shown = number(typed)?;
+                within(shown, *range)
+                    .map(Value::from)
+                    .map_err(|why| beside.doubt(shown).unwrap_or(why))
+            }
             Self::YesOrNo => match &*typed.to_lowercase() {
                 "y" | "yes" => Ok(true.into()),
                 "n" | "no" => Ok(false.into()),
@@ -76,24 +112,33 @@ impl Wanted {
         }
     }
 
-    /// Says what looks like a slip in an answer that can be read, beside the edge readings of the
-    /// same pad, mm.
-    pub(super) fn doubts(&self, answer: &Value, edge_mm: &[f64]) -> Vec<String> {
-        let (at, expected, edge_mm, readings) = match self {
-            Self::Readings { at, expected, .. } => (*at, expected, edge_mm, millimetres(answer)),
+    /// Says what looks like a slip in an answer that can be read.
+    pub(super) fn doubts(&self, answer: &Value) -> Vec<String> {
+        match self {
+            Self::Shown { beside, .. } => {
+                let shown = answer.as_float();
+                shown
+                    .and_then(|shown| beside.doubt(shown))
+                    .into_iter()
+                    .collect()
+            }
+            Self::Readings {
+                at,
+                expected,
+                edge_mm,
+                ..
+            } => {
+                let readings = millimetres(answer);
+                let doubt = |mm: &f64| Some(expected.odd(*mm, *at, edge_mm)?.told(*mm));
+                readings.iter().filter_map(doubt).collect()
+            }
             Self::Pad { expected, .. } => {
                 let pad_mm = answer.get("pad_mm").and_then(Value::as_float);
-                (
-                    Quantity::Edge,
-                    expected,
-                    &[][..],
-                    pad_mm.into_iter().collect(),
-                )
+                let doubt = |mm: f64| Some(expected.odd(mm, Quantity::Edge, &[])?.told(mm));
+                pad_mm.and_then(doubt).into_iter().collect()
             }
-            _ => return Vec::new(),
-        };
-        let doubt = |reading: &f64| Some(expected.odd(*reading, at, edge_mm)?.told(*reading));
-        readings.iter().filter_map(doubt).collect()
+            Self::Text(_) | Self::Word(_) | Self::Number(_) | Self::YesOrNo => Vec::new(),
+        }
     }
 
     /// Says how to answer.
@@ -101,7 +146,11 @@ impl Wanted {
         match self {
             Self::Text(most) => format!("any words, up to {most} characters"),
             Self::Word(known) => known.join(", "),
-            Self::Number([least, greatest]) => format!("a number from {least} to {greatest}"),
+            Self::Number([least, greatest])
+            | Self::Shown {
+                range: [least, greatest],
+                ..
+            } => format!("a number from {least} to {greatest}"),
             Self::YesOrNo => "y or n".to_owned(),
             Self::Readings { .. } => "as many as you like, such as 2.01 1.98 2.02".to_owned(),
             Self::Pad {
@@ -200,6 +249,13 @@ fn number(typed: &str) -> Result<f64, String> {
     }
 }
 
+/// Returns in °C what is written in °F.
+fn celsius(typed: &str) -> Option<f64> {
+    let written = typed.strip_suffix(['F', 'f'])?;
+    let written = written.trim_end_matches(['°', ' ']);
+    number(written).ok().map(fahrenheit::celsius)
+}
+
 /// Tells whether a unit behind a number is the one that records have: inches are not passed over.
 fn is_millimetres(typed: &str, bare: &str) -> bool {
     matches!(
@@ -260,6 +316,7 @@ mod tests {
                 free_mm: vec![2.0],
                 stocked_mm: vec![2.0],
             },
+            edge_mm: Vec::new(),
         };
         assert!(wanted.read(&"2.0 ".repeat(100)).is_ok(), "a hundred");
         assert!(wanted.read(&"2.0 ".repeat(100_000)).is_err(), "too many");

@@ -68,7 +68,7 @@ pub(super) fn run(
                 }
             }
             ("keep", Some(meant)) => draft.put(&question.key, &meant)?,
-            _ => match judge(question, &typed, draft.answers()) {
+            _ => match judge(question, &typed) {
                 Judged::Fine => draft.put(&question.key, &typed)?,
                 Judged::Refused(why) => {
                     let how = format!("Type it again: {}.", question.wanted.how());
@@ -143,30 +143,16 @@ enum Judged {
     Doubtful(Vec<String>),
 }
 
-fn judge(question: &Question, typed: &str, answers: &Table) -> Judged {
+fn judge(question: &Question, typed: &str) -> Judged {
     if typed.is_empty() {
         return Judged::Fine;
     }
-    let doubts = |value| question.wanted.doubts(&value, &edges(question, answers));
-    match question.wanted.read(typed).map(doubts) {
+    let wanted = &question.wanted;
+    match wanted.read(typed).map(|answer| wanted.doubts(&answer)) {
         Err(why) => Judged::Refused(why),
         Ok(doubts) if doubts.is_empty() => Judged::Fine,
         Ok(doubts) => Judged::Doubtful(doubts),
     }
-}
-
-/// Returns the edge readings that an imprint of the same pad is put beside, mm.
-fn edges(question: &Question, answers: &Table) -> Vec<f64> {
-    let key = question.key.replace(".imprint_mm", ".edge_mm");
-    if key == question.key {
-        return Vec::new();
-    }
-    let typed = answers
-        .get(&key)
-        .and_then(Value::as_str)
-        .unwrap_or_default();
-    let read = question.wanted.read(typed);
-    read.map_or_else(|_| Vec::new(), |list| answer::millimetres(&list))
 }
 
 /// Prints the heading of a group of questions, and what to know for them.

@@ -2,13 +2,14 @@
 
 use gapbook::book::{Board, is_on};
 use gapbook::evidence::{Expected, Quantity};
+use gapbook::heat::{self, Readings};
 use gapbook::order::peeling;
 use gapbook::record::schema::{Kind, Words as _, most, range};
 use gapbook::record::{Fitted, InstrumentKind, Temperatures};
 use toml::{Table, Value};
 
 use super::Subject;
-use super::answer::Wanted;
+use super::answer::{Beside, Wanted, millimetres};
 
 /// Questions that belong together: they have one heading, and are left out together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -169,8 +170,23 @@ impl Plan<'_> {
     }
 
     fn temperatures(&self, when: &str, group: Group) -> Vec<Question> {
+        let board = self.subject.board;
+        let (limits, normal) = (heat::board::limits(board), heat::board::normal(board, None));
+        let readings = self.shown(when);
         let read = Temperatures::NUMBERS.map(|(key, prompt)| {
-            let wanted = Wanted::Number(self.range("Temperatures", key));
+            let range = self.range("Temperatures", key);
+            let beside = |read| {
+                Box::new(Beside {
+                    read,
+                    readings: readings.clone(),
+                    limits,
+                    normal: normal.clone(),
+                })
+            };
+            let wanted = match heat::board::read_at(key).map(beside) {
+                Some(beside) => Wanted::Shown { range, beside },
+                None => Wanted::Number(range),
+            };
             ask(format!("{when}.{key}"), prompt, group, wanted)
         });
         let seen = Temperatures::QUESTIONS.map(|(key, question)| {
@@ -180,38 +196,46 @@ impl Plan<'_> {
         read.into_iter().chain(seen).collect()
     }
 
+    /// Returns what was answered of a running board.
+    fn shown(&self, when: &str) -> Readings {
+        let mut readings = Readings::default();
+        for (key, _) in Temperatures::NUMBERS {
+            let Some(read) = heat::board::read_at(key) else {
+                continue;
+            };
+            let wanted = Wanted::Number(self.range("Temperatures", key));
+            let typed = self.answer(&format!("{when}.{key}"));
+            let answer = typed.and_then(|typed| wanted.read(typed).ok());
+            *readings.slot(read) = answer.as_ref().and_then(Value::as_float);
+        }
+        readings
+    }
+
     fn expected(&self, zone: usize) -> Expected {
         Expected::of(self.subject.book, self.subject.board, zone)
     }
 
     fn old_pad(&self, zone: usize) -> [Question; 2] {
         let id = &self.subject.board.record.zone[zone].id;
-        let places = [
-            (
-                "edge_mm",
-                "edge, mm: where nothing squeezed it",
-                Quantity::Edge,
-            ),
-            (
-                "imprint_mm",
-                "imprint, mm: where the part did",
-                Quantity::Imprint,
-            ),
-        ];
-        places.map(|(key, prompt, at)| {
+        let question = |at: Quantity, prompt, edge_mm| {
             let wanted = Wanted::Readings {
                 at,
-                range: self.range("Reading", key),
-                most: self.most(Some("Reading"), key),
+                range: self.range("Reading", at.key()),
+                most: self.most(Some("Reading"), at.key()),
                 expected: self.expected(zone),
+                edge_mm,
             };
-            ask(
-                format!("reading.{id}.{key}"),
-                prompt,
-                Group::Zone(zone),
-                wanted,
-            )
-        })
+            let key = format!("reading.{id}.{}", at.key());
+            ask(key, prompt, Group::Zone(zone), wanted)
+        };
+        let prompt = "edge, mm: where nothing squeezed it";
+        let edge = question(Quantity::Edge, prompt, Vec::new());
+        let typed = self.answer(&edge.key);
+        let read = typed.and_then(|typed| edge.wanted.read(typed).ok());
+        let edge_mm = read.as_ref().map_or_else(Vec::new, millimetres);
+        let prompt = "imprint, mm: where the part did";
+        let imprint = question(Quantity::Imprint, prompt, edge_mm);
+        [edge, imprint]
     }
 
     fn new_pad(&self, zone: usize) -> Vec<Question> {

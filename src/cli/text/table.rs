@@ -15,6 +15,8 @@ const LEAST: usize = 6;
 pub(in crate::cli) struct Table {
     heads: Vec<&'static str>,
     rows: Vec<Vec<String>>,
+    /// The column that is shown faint, by position.
+    faint: Option<usize>,
 }
 
 impl Table {
@@ -23,7 +25,14 @@ impl Table {
         Self {
             heads: heads.to_vec(),
             rows: Vec::new(),
+            faint: None,
         }
+    }
+
+    /// Shows a column faint: what is for programs more than for people.
+    pub(in crate::cli) fn faint(mut self, head: &str) -> Self {
+        self.faint = self.heads.iter().position(|one| *one == head);
+        self
     }
 
     /// Adds a row: one cell for each head.
@@ -48,11 +57,15 @@ impl Table {
     pub(in crate::cli) fn lines(&self, width: usize) -> Vec<String> {
         let widths = self.widths(width);
         let heads: Vec<String> = self.heads.iter().map(|&head| head.to_owned()).collect();
-        let mut lines: Vec<String> = set(&heads, &widths)
+        let mut lines: Vec<String> = set(&heads, &widths, None)
             .into_iter()
             .map(|line| format!("{DIM}{line}{DIM:#}"))
             .collect();
-        lines.extend(self.rows.iter().flat_map(|row| set(row, &widths)));
+        lines.extend(
+            self.rows
+                .iter()
+                .flat_map(|row| set(row, &widths, self.faint)),
+        );
         lines
     }
 
@@ -73,8 +86,8 @@ impl Table {
     }
 }
 
-/// Sets a row: as many lines as its longest cell needs.
-fn set(cells: &[String], widths: &[usize]) -> Vec<String> {
+/// Sets a row: as many lines as its longest cell needs. Colour is put on last, since it takes no columns.
+fn set(cells: &[String], widths: &[usize], faint: Option<usize>) -> Vec<String> {
     let cells: Vec<Vec<String>> = cells
         .iter()
         .zip(widths)
@@ -83,9 +96,15 @@ fn set(cells: &[String], widths: &[usize]) -> Vec<String> {
     let height = cells.iter().map(Vec::len).max().unwrap_or(0);
     let set_line = |line: usize| {
         let mut text = " ".repeat(INDENT);
-        for (cell, &width) in cells.iter().zip(widths) {
+        for (column, (cell, &width)) in cells.iter().zip(widths).enumerate() {
             let part = cell.get(line).map_or("", String::as_str);
-            text.push_str(part);
+            let is_faint = faint == Some(column) && !part.is_empty();
+            let shown = if is_faint {
+                format!("{DIM}{part}{DIM:#}")
+            } else {
+                part.to_owned()
+            };
+            text.push_str(&shown);
             text.push_str(&" ".repeat(width.saturating_sub(columns(part)) + GAP));
         }
         text.truncate(text.trim_end().len());
@@ -100,7 +119,7 @@ mod tests {
 
     #[test]
     fn a_table_fits_its_width() {
-        let mut table = Table::new(&["id", "what"]);
+        let mut table = Table::new(&["id", "what"]).faint("id");
         table.row(vec!["a".into(), "one two three four".into()]);
         table.row(vec!["日本".into(), String::new()]);
         let plain = |line: String| anstream::adapter::strip_str(&line).to_string();
@@ -116,5 +135,7 @@ mod tests {
             ],
             "wrapped in its column"
         );
+        let faint = format!("  {DIM}日本{DIM:#}");
+        assert_eq!(table.lines(17).last(), Some(&faint), "an id is faint");
     }
 }

@@ -29,7 +29,7 @@ pub struct WrongPad {
 pub(super) fn facts(book: &Book, fit: &Fit<'_>) -> FitFacts {
     let mut facts = FitFacts::of(fit);
     facts.add_substitutes(fit, &book.stock.pads);
-    facts.yields = fit.yields_of(SAMPLES).ok();
+    facts.yields = fit.yields_of(SAMPLES);
     facts
 }
 

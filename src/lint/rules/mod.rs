@@ -2,6 +2,7 @@
 
 mod after_not_comparable;
 mod body_held_by_nothing;
+mod body_too_heavy;
 mod cable_never_reached;
 mod cable_without_body;
 mod dangling_reference;
@@ -15,6 +16,7 @@ mod faces_cannot_meet;
 mod falling_body;
 mod fixed_rule_lowered;
 mod gap_unknown;
+mod heat_beyond_board;
 mod height_unknown;
 mod hidden_characters;
 mod id_not_folder;
@@ -25,6 +27,7 @@ mod integrated_body_screwed;
 mod io_bracket_without_screws;
 mod job_for_another_board;
 mod jobs_in_dissent;
+mod likely_fahrenheit;
 mod limit_below_healthy;
 mod limits_unsourced;
 mod linked_file;
@@ -96,6 +99,7 @@ use super::Rule;
 pub static ALL: &[&Rule] = &[
     &after_not_comparable::RULE,
     &body_held_by_nothing::RULE,
+    &body_too_heavy::RULE,
     &cable_never_reached::RULE,
     &cable_without_body::RULE,
     &dangling_reference::RULE,
@@ -109,6 +113,7 @@ pub static ALL: &[&Rule] = &[
     &falling_body::RULE,
     &fixed_rule_lowered::RULE,
     &gap_unknown::RULE,
+    &heat_beyond_board::RULE,
     &height_unknown::RULE,
     &hidden_characters::RULE,
     &id_not_folder::RULE,
@@ -119,6 +124,7 @@ pub static ALL: &[&Rule] = &[
     &io_bracket_without_screws::RULE,
     &job_for_another_board::RULE,
     &jobs_in_dissent::RULE,
+    &likely_fahrenheit::RULE,
     &limit_below_healthy::RULE,
     &limits_unsourced::RULE,
     &linked_file::RULE,

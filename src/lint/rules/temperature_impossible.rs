@@ -71,7 +71,7 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
         for (when, written) in both {
             let why = written
                 .as_ref()
-                .and_then(|written| heat::board::impossible(&heat::board::readings(written)));
+                .and_then(|written| heat::impossible(&heat::board::readings(written)));
             let Some(why) = why else { continue };
             report.find(job.at(keys![when]), why).help(
                 "see that all are in °C and of one moment; leave out what cannot be put right",

@@ -1,0 +1,140 @@
+//! Readings of a running board that are likely a slip, to be told while it can still be read again.
+
+use super::fahrenheit;
+use super::state::{misread_heat, too_cold};
+use super::{AMBIENT_K, Limits, Normal, Read, Readings, SENSOR_K, Sensor};
+
+/// Says why one of several readings is likely a slip, if it is: in another unit, far above the board's heat,
+/// or colder than what it is a part of.
+pub fn odd(
+    read: Read,
+    readings: &Readings,
+    (limits, normal): (&Limits, &Normal),
+) -> Option<String> {
+    let slip = likely_fahrenheit(read, readings, limits);
+    slip.or_else(|| match read {
+        Read::Room => None,
+        Read::Heat => misread_heat(readings, normal),
+        Read::Sensor(sensor) => colder_than_room(sensor, readings)
+            .or_else(|| below_mean(readings).filter(|_| sensor == Sensor::Hotspot))
+            .or_else(|| too_cold(sensor, readings, normal)),
+    })
+}
+
+/// Says that a temperature is hard to believe in °C, and is believable in °F.
+pub fn likely_fahrenheit(read: Read, readings: &Readings, limits: &Limits) -> Option<String> {
+    match read {
+        Read::Room => {
+            let written = readings.ambient_c?;
+            Some(in_fahrenheit("a room", written, fahrenheit::room(written)?))
+        }
+        Read::Heat => None,
+        Read::Sensor(sensor) => {
+            let written = readings.of(sensor)?;
+            let meant = fahrenheit::chip(written, limits.of(sensor))?;
+            Some(in_fahrenheit(&format!("the {sensor}"), written, meant))
+        }
+    }
+}
+
+fn in_fahrenheit(what: &str, written: f64, meant: f64) -> String {
+    format!("{what} at {written} °C is hard to believe; if it was read in °F, it is {meant:.0} °C")
+}
+
+/// Says which temperatures cannot be, if any: a running board is warmer than its room, and its hottest
+/// place no cooler than its mean.
+pub fn impossible(readings: &Readings) -> Option<String> {
+    let colder = readings
+        .read()
+        .find_map(|sensor| colder_than_room(sensor, readings));
+    colder.or_else(|| below_mean(readings))
+}
+
+fn colder_than_room(sensor: Sensor, readings: &Readings) -> Option<String> {
+    let (read, ambient) = (readings.of(sensor)?, readings.ambient_c?);
+    (read < ambient - AMBIENT_K - SENSOR_K).then(|| {
+        format!("the {sensor} at {read} °C cannot be colder than the room at {ambient} °C")
+    })
+}
+
+fn below_mean(readings: &Readings) -> Option<String> {
+    let (hotspot, die) = (readings.hotspot_c?, readings.die_c?);
+    (hotspot < die - SENSOR_K)
+        .then(|| format!("the hotspot at {hotspot} °C cannot be below the die's mean at {die} °C"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::record::schema::Words as _;
+
+    /// Judges a reading of a board of 240 W whose die may be at 90 °C, and of which no job is known.
+    fn told(read: Read, readings: &Readings) -> String {
+        let limits = Limits {
+            die_c: Some(90.0),
+            ..Limits::default()
+        };
+        let normal = Normal {
+            full_w: Some(240.0),
+            ..Normal::default()
+        };
+        odd(read, readings, (&limits, &normal)).unwrap_or_default()
+    }
+
+    #[test]
+    fn a_slip_is_told_of_the_reading_that_is_asked_about() {
+        let hot = Readings {
+            ambient_c: Some(50.0),
+            heat_w: Some(2400.0),
+            die_c: Some(140.0),
+            hotspot_c: Some(90.0),
+            memory_c: Some(8.4),
+            ..Readings::default()
+        };
+        let cases = [
+            (Read::Room, "if it was read in °F, it is 10 °C"),
+            (Read::Heat, "2400 W is far above the 240 W"),
+            (Read::Sensor(Sensor::Die), "it is 60 °C"),
+            (
+                Read::Sensor(Sensor::Hotspot),
+                "below the die's mean at 140 °C",
+            ),
+            (
+                Read::Sensor(Sensor::Memory),
+                "colder than the room at 50 °C",
+            ),
+        ];
+        for (read, expected) in cases {
+            let told = told(read, &hot);
+            assert!(told.contains(expected), "{read:?}: {told}");
+        }
+    }
+
+    #[test]
+    fn an_honest_reading_is_not_questioned() {
+        let honest = Readings {
+            ambient_c: Some(31.0),
+            heat_w: Some(260.0),
+            die_c: Some(104.0),
+            hotspot_c: Some(103.5),
+            memory_c: Some(95.0),
+            ..Readings::default()
+        };
+        let sensors = Sensor::ALL.iter().copied().map(Read::Sensor);
+        for read in [Read::Room, Read::Heat].into_iter().chain(sensors) {
+            assert_eq!(told(read, &honest), "", "{read:?}");
+        }
+        assert_eq!(told(Read::Room, &Readings::default()), "", "nothing read");
+    }
+
+    #[test]
+    fn a_chip_as_cold_as_its_room_is_questioned() {
+        let cold = Readings {
+            ambient_c: Some(24.0),
+            die_c: Some(23.0),
+            ..Readings::default()
+        };
+        let told = told(Read::Sensor(Sensor::Die), &cold);
+        assert!(told.contains("too cold for full load"), "{told}");
+    }
+}
