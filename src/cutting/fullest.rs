@@ -4,6 +4,9 @@ use super::order::{Order, Size};
 use super::plan::Axis;
 use super::tree::Node;
 
+/// Kinds whose counts are compared in the time in which a pair is looked at: as many as go at once.
+const KINDS_PER_PAIR: u64 = 8;
+
 /// A rectangle's width and height in cells.
 type Cells = [usize; 2];
 
@@ -41,30 +44,36 @@ struct Lines {
 #[derive(Debug)]
 pub(super) struct Fullest<'a> {
     order: &'a Order,
-    /// The side of a cell, in steps.
-    cell: u32,
+    /// A cell's width and height, in steps.
+    cell: Size,
     sheet: Cells,
     rows: Lines,
     columns: Lines,
     how: Vec<How>,
     /// How many pieces of each kind come of each rectangle, one kind after another.
     counts: Vec<u16>,
+    /// Pairs of rectangles that may still be looked at.
+    effort: u64,
 }
 
 impl<'a> Fullest<'a> {
     /// Returns the table of a grown order of distinct kinds, whose sheets are no more than so many cells
-    /// long.
+    /// long, for as many sheets as can be filled by looking at `effort` pairs of rectangles.
     ///
     /// A cell is the greatest step that all pieces share. Where such cells are too many, it is some of them:
     /// pieces are then planned a little larger than they are, and cut at their own size all the same.
-    pub(super) fn of(order: &'a Order, most_cells: u32) -> Self {
+    pub(super) fn of(order: &'a Order, most_cells: u32, effort: u64) -> Self {
         let sizes = order.pieces.iter().map(|piece| piece.size);
         let step = sizes.fold(0, |step, size| {
             divisor(divisor(step, size.width), size.height)
         });
-        let longest = order.sheet.width.max(order.sheet.height);
-        let cell = step * (longest / step).div_ceil(most_cells).max(1);
-        let sheet = [order.sheet.width, order.sheet.height].map(|side| (side / cell) as usize);
+        let cell = |side: u32| step * (side / step).div_ceil(most_cells).max(1);
+        let cell = Size::new(cell(order.sheet.width), cell(order.sheet.height));
+        let sheet = [
+            order.sheet.width / cell.width,
+            order.sheet.height / cell.height,
+        ];
+        let sheet = sheet.map(|cells| cells as usize);
         let [across, up] = sheet.map(|cells| cells + 1);
         Self {
             order,
@@ -74,12 +83,13 @@ impl<'a> Fullest<'a> {
             columns: Lines::new(across, up),
             how: vec![How::Nothing; across * up],
             counts: vec![0; across * up * order.pieces.len()],
+            effort,
         }
     }
 
     /// Returns the most valuable sheet, by what a piece of each kind is worth and how many are wanted: how
-    /// many it yields, and how they are cut.
-    pub(super) fn fill(&mut self, worth: &[u32], wanted: &[u16]) -> (Vec<u16>, Node) {
+    /// many it yields, and how they are cut. Nothing, where the effort is spent before.
+    pub(super) fn fill(&mut self, worth: &[u32], wanted: &[u16]) -> Option<(Vec<u16>, Node)> {
         self.rows.clear();
         self.columns.clear();
         self.counts.fill(0);
@@ -88,29 +98,37 @@ impl<'a> Fullest<'a> {
             for up in 1..=self.sheet[1] {
                 self.settle([across, up], worth, wanted);
             }
+            if self.effort == 0 {
+                return None;
+            }
         }
         let counts = self.counts_of(self.sheet).to_vec();
         let (size, node) = self.node(self.roomiest(&counts));
-        (counts, node.in_corner(size, self.order.sheet))
+        Some((counts, node.in_corner(size, self.order.sheet)))
     }
 
     /// Lays each piece that is wanted in the smallest rectangle that holds it, each way.
     fn lay_single(&mut self, worth: &[u32], wanted: &[u16]) {
         self.how.fill(How::Nothing);
-        // What is as long as the sheet but for a part of a cell has nothing beside it.
-        let cells = |length: u32, most: usize| most.min(length.div_ceil(self.cell) as usize);
         for (kind, piece) in self.order.pieces.iter().enumerate() {
             for (turned, way) in self.order.ways(piece.size) {
                 if wanted[kind] == 0 || !self.order.sheet.holds(way) {
                     continue;
                 }
-                let [wide, high] = self.sheet;
-                let at = self.at([cells(way.width, wide), cells(way.height, high)]);
+                let at = self.at(self.around(way));
                 if worth[kind] > self.single(at, worth) {
                     self.how[at] = How::Piece { kind, turned };
                 }
             }
         }
+    }
+
+    /// Returns the smallest rectangle around a piece.
+    fn around(&self, way: Size) -> Cells {
+        let across = way.width.div_ceil(self.cell.width) as usize;
+        let up = way.height.div_ceil(self.cell.height) as usize;
+        // What is as long as the sheet but for a part of a cell has nothing beside it.
+        [across.min(self.sheet[0]), up.min(self.sheet[1])]
     }
 
     fn single(&self, at: usize, worth: &[u32]) -> u32 {
@@ -135,13 +153,20 @@ impl<'a> Fullest<'a> {
                 (best, how) = (shorter, How::Shorter(axis));
             }
         }
+        let mut looks = 1;
         for (axis, lines, line, length) in lines {
             for (first, both) in lines.halves(line, length) {
-                if both > best && self.are_wanted(halves(cells, axis, first), wanted) {
+                looks += 1;
+                if both <= best {
+                    continue;
+                }
+                looks += self.order.pieces.len() as u64 / KINDS_PER_PAIR;
+                if self.are_wanted(halves(cells, axis, first), wanted) {
                     (best, how) = (both, How::Cut(axis, first));
                 }
             }
         }
+        self.effort = self.effort.saturating_sub(looks);
         self.how[at] = how;
         self.rows.set(up, across, best);
         self.columns.set(across, up, best);
@@ -354,7 +379,9 @@ mod tests {
             .map(|area| u32::try_from(area).expect("small"))
             .collect();
         let wanted = vec![wanted; areas.len()];
-        let (counts, node) = Fullest::of(order, 250).fill(&areas, &wanted);
+        let (counts, node) = Fullest::of(order, 250, u64::MAX)
+            .fill(&areas, &wanted)
+            .expect("effort without end");
         let mut cut = vec![0; areas.len()];
         node.count(&mut cut);
         let cut: Vec<u16> = cut

@@ -11,13 +11,17 @@ use crate::dice::Dice;
 const SEED: u64 = 0x7368_6565_7473_0001;
 
 /// Cells along a sheet, at most: on one of 100 mm they are half a millimetre, which is what a ruler reads.
-const MOST_CELLS: u64 = 240;
+const MOST_CELLS: u32 = 240;
 
 /// Cells along a sheet, at least: in coarser ones sheets come out worse than piece by piece.
-const FEWEST_CELLS: u64 = 40;
+const FEWEST_CELLS: u32 = 40;
 
-/// What a sheet full of the smallest pieces is worth; times an area it stays within 64 bits.
-const FULL: u64 = 1 << 24;
+/// Counts that the table may hold, one for each kind and rectangle: 32 MB.
+const MOST_COUNTS: u64 = 1 << 24;
+
+/// What a sheet full of the smallest pieces is worth. An area is under 2⁴² steps, blade and all, so that
+/// their product stays within 64 bits.
+const FULL: u64 = 1 << 20;
 
 /// How many times its worth a piece may cost.
 const DEAREST: u64 = 2;
@@ -25,8 +29,8 @@ const DEAREST: u64 = 2;
 /// Prices are off by so many hundredths at most, so that no pass repeats the last.
 const LUCK: usize = 2;
 
-/// Plans a grown order of distinct kinds from new sheets, pass after pass until about `effort` pairs of
-/// rectangles were looked at; nothing where that is too few for a pass.
+/// Plans a grown order of distinct kinds from new sheets, pass after pass until `effort` pairs of rectangles
+/// were looked at; nothing where that is too few for a pass.
 ///
 /// The first pass takes the fullest sheet, with some favour for large pieces, and then the fullest of what
 /// is left. What lay on sheets that came out poorly costs more in the next pass, and so is cut earlier.
@@ -35,25 +39,33 @@ const LUCK: usize = 2;
 /// # References
 /// Belov and Scheithauer (2007), *Setup and open-stacks minimization in one-dimensional stock cutting*,
 /// INFORMS Journal on Computing 19, 27–35, for sequential value correction. From memory.
-pub(super) fn in_turn(order: &Order, least_sheets: usize, effort: u64) -> Option<Vec<Node>> {
-    let looks = |cells: u64| cells * cells * (cells / 2 + order.pieces.len() as u64);
-    let is_affordable = |&cells: &u64| looks(cells) * least_sheets as u64 <= effort;
-    let cells = (FEWEST_CELLS..=MOST_CELLS).rev().find(is_affordable)?;
-    let mut passes = Passes::of(order, u32::try_from(cells).expect("invariant: few"));
+pub(super) fn in_turn(order: &Order, effort: u64) -> Option<Vec<Node>> {
+    let mut passes = Passes::of(order, cells(order, effort)?, effort);
     let mut best: Option<Vec<Node>> = None;
-    let mut effort = effort;
-    while effort > 0 {
-        let sheets = passes.next_pass();
-        effort = effort.saturating_sub(looks(cells) * sheets.len() as u64);
+    while let Some(sheets) = passes.next_pass() {
         let cost = |sheets: &Vec<Node>| {
-            let remnants = sheets
-                .iter()
-                .map(|node| node.largest_free(order.sheet, order.kerf));
-            (sheets.len(), Reverse(remnants.max()))
+            let free = |node: &Node| node.largest_free(order.sheet, order.kerf);
+            (sheets.len(), Reverse(sheets.iter().map(free).max()))
         };
         best = best.into_iter().chain([sheets]).min_by_key(cost);
     }
     best
+}
+
+/// Returns how many cells may lie along a sheet so that a pass can be expected to come to its end.
+fn cells(order: &Order, effort: u64) -> Option<u32> {
+    let pieces = order.pieces.iter();
+    let area: u64 = pieces
+        .map(|one| one.size.area() * u64::from(one.count))
+        .sum();
+    let sheets = area.div_ceil(order.sheet.area());
+    let kinds = order.pieces.len() as u64;
+    let is_affordable = |&cells: &u32| {
+        let cells = u64::from(cells);
+        let looks = cells * cells * (cells / 2 + kinds);
+        looks * sheets <= effort && cells * cells * kinds <= MOST_COUNTS
+    };
+    (FEWEST_CELLS..=MOST_CELLS).rev().find(is_affordable)
 }
 
 struct Passes<'a> {
@@ -69,7 +81,7 @@ struct Passes<'a> {
 }
 
 impl<'a> Passes<'a> {
-    fn of(order: &'a Order, most_cells: u32) -> Self {
+    fn of(order: &'a Order, most_cells: u32, effort: u64) -> Self {
         let sheet = order.sheet.area();
         let worth = order.pieces.iter().map(|piece| {
             let area = piece.size.area();
@@ -80,7 +92,7 @@ impl<'a> Passes<'a> {
         let worth: Vec<u64> = worth.collect();
         Self {
             order,
-            table: Fullest::of(order, most_cells),
+            table: Fullest::of(order, most_cells, effort),
             dice: Dice::of(SEED, 0),
             price: worth.clone(),
             worth,
@@ -88,15 +100,15 @@ impl<'a> Passes<'a> {
         }
     }
 
-    /// Returns the sheets of a whole plan.
-    fn next_pass(&mut self) -> Vec<Node> {
+    /// Returns the sheets of a whole plan, while there is effort left.
+    fn next_pass(&mut self) -> Option<Vec<Node>> {
         let pieces = self.order.pieces.iter();
         let count = |count: u32| u16::try_from(count).expect("invariant: the order was checked");
         let mut wanted: Vec<u16> = pieces.map(|piece| count(piece.count)).collect();
         let mut sheets = Vec::new();
         while wanted.iter().any(|&count| count > 0) {
             let prices = self.prices();
-            let (counts, node) = self.table.fill(&prices, &wanted);
+            let (counts, node) = self.table.fill(&prices, &wanted)?;
             sheets.push(node);
             // A last sheet is no measure: it need not be full.
             if counts != wanted {
@@ -108,7 +120,7 @@ impl<'a> Passes<'a> {
                 .for_each(|(wanted, count)| *wanted -= count);
         }
         self.luck = LUCK;
-        sheets
+        Some(sheets)
     }
 
     fn prices(&mut self) -> Vec<u32> {

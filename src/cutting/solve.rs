@@ -14,7 +14,8 @@ pub struct Effort {
     pub exact: u64,
     /// Pairs of bags up to which such a plan's cuts are the fewest, too; each takes far longer.
     pub cuts: u64,
-    /// Places that are looked at for each goal of a search.
+    /// Places that are looked at for each goal of a search: to fill sheets in turn, to do with fewer, to
+    /// leave a larger remnant.
     pub search: u64,
 }
 

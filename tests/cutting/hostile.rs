@@ -93,6 +93,33 @@ fn lengths_that_share_no_step_are_planned_and_bounded() {
     );
 }
 
+#[test]
+fn a_long_narrow_sheet_is_planned() {
+    let narrow = order([100_000, 1_000], &[[1_000, 1_000, 300], [1_000, 990, 200]]);
+    let found = plan(&narrow, Effort::BRIEF).expect("a plan");
+    assert_eq!(check(&narrow, &found), Ok(()), "follows");
+    assert_eq!(found.sheets(), 5, "a hundred pieces a sheet");
+}
+
+#[test]
+fn thousands_of_sizes_are_planned_and_bounded() {
+    let sizes = (0..2_000).map(|n| [20 + n % 50, 20 + n / 50, 1]);
+    let mut many = order([10_000, 10_000], &sizes.collect::<Vec<_>>());
+    let few_cells = Effort {
+        search: 20_000,
+        ..Effort::BRIEF
+    };
+    let found = plan(&many, few_cells).expect("a plan");
+    assert_eq!(check(&many, &found), Ok(()), "follows");
+    many.offcuts = vec![Size::new(9_000, 9_000)];
+    let found = plan(&many, few_cells).expect("a plan");
+    assert_eq!(
+        check(&many, &found),
+        Ok(()),
+        "follows with more offcuts than pieces"
+    );
+}
+
 /// Two pieces side by side on one sheet, as a plan says it.
 fn two() -> (Order, Plan) {
     let order = order([100, 50], &[[60, 50, 1], [40, 30, 1]]);
