@@ -24,7 +24,7 @@ fn main() {
     }
     let sheet = Size::new(10_000, 10_000);
     println!(
-        "{:>10} {:>9} {:>7} {:>7}  proven",
+        "{:>10} {:>9} {:>7} {:>7}  used but for the largest remnant",
         "order", "ms", "sheets", "bound"
     );
     let book = Path::new(env!("CARGO_MANIFEST_DIR")).join("boards");

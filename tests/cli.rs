@@ -909,7 +909,7 @@ fn cut_says_what_to_buy_and_where_to_cut() {
 
 #[test]
 fn cut_and_fit_say_which_thickness_no_stock_has() {
-    let told = "no `soft` of 2.3 mm is in stock; the nearest are 2.25 and";
+    let told = "the book knows no `soft` of 2.3 mm; the nearest are 2.25 and";
     for command in ["cut", "fit"] {
         let asked = [command, "osk-tern-240", "--pad", "mem-front=2.3"];
         let output = run(&asked);

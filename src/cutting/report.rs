@@ -9,7 +9,7 @@ use super::solve::{Effort, plan};
 use super::wording::steps;
 use crate::order::tray_letter as letter;
 use crate::record::{Cutting, Offcut};
-use crate::stack::Fit;
+use crate::stack::{Fit, not_stocked};
 
 /// How pads are cut for one or several boards.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -55,8 +55,10 @@ pub struct CutStock {
     pub name: Option<String>,
     /// Its free thickness, mm.
     pub thickness_mm: f64,
-    /// The nearest thicknesses in stock, mm, where this one is not; null where it is.
+    /// The nearest thicknesses that the book knows, mm, where it does not know this one; null where it does.
     pub nearest_mm: Option<Vec<f64>>,
+    /// That in words.
+    pub unknown_stock: Option<String>,
     /// Width and height of a new sheet, mm.
     pub sheet_mm: [f64; 2],
     /// The pieces, each size of each zone apart.
@@ -234,6 +236,10 @@ fn stock(demand: &Demand<'_>, cutting: &Cutting, at_hand: &[Offcut], effort: Eff
         name: demand.pad.map(|pad| pad.name.clone()),
         thickness_mm: demand.thickness_mm,
         nearest_mm: demand.nearest_mm.clone(),
+        unknown_stock: demand.nearest_mm.as_ref().map(|nearest_mm| {
+            let pad = demand.pad.map(|pad| &*pad.id);
+            not_stocked(pad, demand.thickness_mm, nearest_mm)
+        }),
         sheet_mm: demand.sheet_mm(),
         pieces,
         sheets: plan.map(Plan::sheets),

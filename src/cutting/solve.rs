@@ -24,7 +24,7 @@ impl Effort {
     pub const THOROUGH: Self = Self {
         exact: 1_000_000,
         cuts: 4_000,
-        search: 30_000_000,
+        search: 20_000_000,
     };
 
     /// A guide has many plans: a few milliseconds each.

@@ -30,8 +30,15 @@ impl PowerMean {
     /// `2 / ((2n + 1)(2n + 2)) · Σ sᵐ·dⁿ⁻ᵐ` with `s = (α + β)²` and `d = (α − β)²`: all terms are
     /// positive, so nothing cancels, however flat the wedge.
     ///
+    /// # Units
+    /// None: `alpha` and `beta` are rises from the centre to the sides, as shares of the gap there.
+    ///
     /// # Accuracy
     /// About 1e-15, relative.
+    ///
+    /// # References
+    /// NIST, *Digital Library of Mathematical Functions*, 4.6.7, for the binomial series (from memory);
+    /// the mean of its terms is our own, and tested against the closed form by the four corners.
     pub(super) fn of(q: f64, [alpha, beta]: [f64; 2]) -> Option<Self> {
         let converges = alpha.abs() + beta.abs() <= STEEPEST; // Not what is no number, either.
         if !converges {

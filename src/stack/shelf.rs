@@ -89,15 +89,15 @@ pub(super) fn nearest_stocked(
     (!nearest.is_empty()).then_some(nearest)
 }
 
-/// Says that a thickness cannot be bought, and which can.
-pub fn not_stocked(pad: Option<&str>, pad_mm: f64, nearest_mm: &[f64]) -> String {
+/// Says that the book knows no pad of a thickness that could be bought, and which it knows.
+pub(crate) fn not_stocked(pad: Option<&str>, pad_mm: f64, nearest_mm: &[f64]) -> String {
     let pad = pad.map_or_else(|| "pad".to_owned(), |pad| format!("`{pad}`"));
     let nearest: Vec<String> = nearest_mm.iter().map(f64::to_string).collect();
     let (are, nearest) = match &nearest[..] {
         [one] => ("is", one.clone()),
         several => ("are", several.join(" and ")),
     };
-    format!("no {pad} of {pad_mm} mm is in stock; the nearest {are} {nearest} mm")
+    format!("the book knows no {pad} of {pad_mm} mm; the nearest {are} {nearest} mm")
 }
 
 impl Material {

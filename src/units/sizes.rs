@@ -2,11 +2,11 @@
 
 use super::Rect;
 
-/// How far sizes may differ and still be called the same, mm: a ruler shows no less.
+/// How far sizes may differ and still be called the same, mm: a tenth of what a ruler shows.
 const SAME_MM: f64 = 0.05;
 
-/// Counts pieces by their size, the shorter side first, mm: a piece may be turned when it is cut. Sizes come in
-/// the order in which they first appear.
+/// Counts pieces by their size, the shorter side first, mm: which way each lies is on the map, and whether it
+/// may be turned when it is cut is the cutting plan's. Sizes come in the order in which they first appear.
 pub fn sizes(pieces: &[Rect]) -> Vec<([f64; 2], usize)> {
     let mut counted: Vec<([f64; 2], usize)> = Vec::new();
     for piece in pieces {

@@ -4,7 +4,6 @@ use std::io::{self, Write};
 
 use gapbook::cutting::{CutFacts, CutLayout, CutStock};
 use gapbook::drawing::number;
-use gapbook::stack::not_stocked;
 
 use crate::cli::output::{BOLD, DIM};
 use crate::cli::text::{self, Table, points, title};
@@ -55,14 +54,10 @@ fn buy(out: &mut dyn Write, facts: &CutFacts, width: usize) -> io::Result<()> {
         let lines = table.without_empty_last().lines(width);
         lines.iter().try_for_each(|line| writeln!(out, "{line}"))?;
     }
-    let told = facts.stocks.iter().filter_map(|stock| {
-        let nearest_mm = stock.nearest_mm.as_ref()?;
-        Some(not_stocked(
-            stock.pad.as_deref(),
-            stock.thickness_mm,
-            nearest_mm,
-        ))
-    });
+    let told = facts
+        .stocks
+        .iter()
+        .filter_map(|stock| stock.unknown_stock.clone());
     points(out, &told.collect::<Vec<_>>(), width)
 }
 
