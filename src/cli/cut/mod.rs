@@ -2,8 +2,6 @@
 
 mod print;
 
-use std::io;
-
 use clap::ValueEnum;
 use gapbook::Failure;
 use gapbook::book::{Board, Book};
@@ -13,7 +11,6 @@ use gapbook::record::{Cutting, Offcut};
 use gapbook::stack::{Fit, Trial};
 
 use super::find::one_board;
-use super::progress::Bar;
 use super::{Context, Outcome, fit, output, text};
 
 /// Widest blade that is planned for, mm: what a book may say.
@@ -86,9 +83,7 @@ enum Form {
 
 /// Plans the cutting and prints it.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
-    let root = context.root(None)?;
-    let bar = Bar::new();
-    let book = Book::load(&root, &bar)?;
+    let (book, bar) = context.load()?;
     let boards = boards(&book, options)?;
     let fits = boards.iter().map(|board| fitted(&book, board, options));
     let fits = fits.collect::<Result<Vec<_>, _>>()?;
@@ -97,10 +92,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let facts = CutFacts::of(&fits, &cutting, &offcuts, Effort::THOROUGH);
     drop(bar);
     output::print(|out| match options.form {
-        Form::Json => {
-            let json = serde_json::to_string(&facts).map_err(io::Error::other)?;
-            writeln!(out, "{}", text::json(&json))
-        }
+        Form::Json => text::write_json(out, &facts),
         Form::Svg => {
             let layouts = facts.stocks.iter().flat_map(|stock| &stock.layouts);
             let mut svg = drawing::cutting(layouts);
