@@ -6,6 +6,7 @@
 mod clash;
 mod cover;
 mod flip;
+mod number;
 mod plan;
 mod sizes;
 mod thread;
@@ -13,6 +14,8 @@ mod thread;
 pub use clash::Clash;
 pub use cover::{covered_area, shared_area};
 pub use flip::Flip;
+pub use number::number;
+pub(crate) use number::push_number;
 pub use plan::{OVERLAP_MM, Point, Rect};
 pub use sizes::sizes;
 pub(crate) use thread::INCH_MM;
