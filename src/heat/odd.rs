@@ -1,7 +1,7 @@
 //! Readings of a running board that are likely a slip, to be told while it can still be read again.
 
 use super::fahrenheit;
-use super::state::{misread_heat, too_cold};
+use super::state::{misread_heat, read_heat_again, too_cold};
 use super::{AMBIENT_K, Limits, Normal, Read, Readings, SENSOR_K, Sensor};
 
 /// Says why one of several readings is likely a slip, if it is: in another unit, far above the board's heat,
@@ -14,7 +14,7 @@ pub fn odd(
     let slip = likely_fahrenheit(read, readings, limits);
     slip.or_else(|| match read {
         Read::Room => None,
-        Read::Heat => misread_heat(readings, normal),
+        Read::Heat => misread_heat(readings, normal).map(|fact| read_heat_again(&fact)),
         Read::Sensor(sensor) => colder_than_room(sensor, readings)
             .or_else(|| below_mean(readings).filter(|_| sensor == Sensor::Hotspot))
             .or_else(|| too_cold(sensor, readings, normal)),
@@ -66,6 +66,7 @@ fn below_mean(readings: &Readings) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::heat::Range;
     use crate::record::schema::Words as _;
 
     /// Judges a reading of a board of 240 W whose die may be at 90 °C, and of which no job is known.
@@ -135,6 +136,35 @@ mod tests {
             ..Readings::default()
         };
         let told = told(Read::Sensor(Sensor::Die), &cold);
+        assert!(told.contains("too cold for full load"), "{told}");
+    }
+
+    #[test]
+    fn a_misread_heat_makes_no_honest_chip_too_cold() {
+        let die = Range {
+            mean: 0.25,
+            low: 0.22,
+            high: 0.28,
+            standard: 0.01,
+            jobs: 5,
+        };
+        let normal = Normal {
+            full_w: Some(240.0),
+            die: Some(die),
+            ..Normal::default()
+        };
+        let told = |heat_w| {
+            let readings = Readings {
+                ambient_c: Some(24.0),
+                heat_w: Some(heat_w),
+                die_c: Some(50.0),
+                ..Readings::default()
+            };
+            let die = Read::Sensor(Sensor::Die);
+            odd(die, &readings, (&Limits::default(), &normal))
+        };
+        assert_eq!(told(2400.0), None, "the heat alone is odd");
+        let told = told(240.0).unwrap_or_default();
         assert!(told.contains("too cold for full load"), "{told}");
     }
 }
