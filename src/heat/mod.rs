@@ -17,7 +17,7 @@ mod triage;
 pub use cause::{Cause, Difference, Hypothesis, Suspect, Whence, rank};
 pub use estimate::Estimate;
 pub use healthy::{Range, predict};
-pub use odd::{impossible, likely_fahrenheit, odd};
+pub use odd::{impossible, likely_fahrenheit, odd, without_fahrenheit};
 pub use proof::{Change, Changed, Proof, Proved, prove};
 pub use reading::{Limits, Normal, Read, Readings, Sensor};
 pub use rise::{AMBIENT_K, HEAT_SHARE, SENSOR_K, excess_per_watt, per_watt};
