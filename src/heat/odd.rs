@@ -159,6 +159,7 @@ mod tests {
             low: 0.22,
             high: 0.28,
             standard: 0.01,
+            degrees: Some(4),
             jobs: 5,
         };
         let normal = Normal {

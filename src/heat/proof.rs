@@ -278,8 +278,12 @@ impl Case<'_> {
             // Where the next healthy board reads holds one reading's own uncertainty already.
             Some(usual) => {
                 let value = now.value - usual.mean;
-                let standard = usual.standard.max(now.standard);
-                (Estimate { value, standard }, usual.freedom())
+                let (standard, freedom) = if now.standard > usual.standard {
+                    (now.standard, f64::INFINITY)
+                } else {
+                    (usual.standard, usual.freedom())
+                };
+                (Estimate { value, standard }, freedom)
             }
             None => (now.minus(read(self.before?)?), f64::INFINITY),
         };
