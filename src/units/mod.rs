@@ -1,7 +1,8 @@
 //! Plan geometry in millimetres: the one quantity every module shares.
 //!
 //! Coordinates run from the board's lower-left corner seen from the front, x right, y up, on both
-//! sides. Raw numbers elsewhere carry their unit in their name.
+//! sides. Raw numbers elsewhere carry their unit in their name. How a number is written is here too, since
+//! every module may write one.
 
 mod clash;
 mod cover;
