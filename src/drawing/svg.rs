@@ -1,5 +1,8 @@
 //! A drawing as a tree of elements, serialised once.
 
+pub use crate::units::number;
+use crate::units::push_number;
+
 /// One SVG element.
 #[derive(Clone, Debug)]
 pub struct Element {
@@ -116,36 +119,6 @@ impl Element {
     }
 }
 
-/// Returns a number with at most two decimals and no needless zeros: a hundredth of a millimetre is
-/// finer than any printer.
-pub fn number(value: f64) -> String {
-    let mut written = String::new();
-    push_number(value, &mut written);
-    written
-}
-
-/// Writes a number as whole hundredths, since exact decimals of floats are slow.
-fn push_number(value: f64, out: &mut String) {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "a cast saturates; drawings are small"
-    )]
-    let hundredths = (value * 100.0).round() as i64;
-    let (whole, rest) = (
-        hundredths.unsigned_abs() / 100,
-        hundredths.unsigned_abs() % 100,
-    );
-    if hundredths < 0 {
-        out.push('-');
-    }
-    let mut digits = itoa::Buffer::new();
-    out.push_str(digits.format(whole));
-    if rest > 0 {
-        out.push_str(if rest < 10 { ".0" } else { "." });
-        out.push_str(digits.format(if rest % 10 == 0 { rest / 10 } else { rest }));
-    }
-}
-
 /// Writes text with the characters that XML reserves, or does not know, replaced.
 fn escape(text: &str, out: &mut String) {
     let is_special = |c: char| matches!(c, '&' | '<' | '>' | '"') || c.is_control();
@@ -171,20 +144,6 @@ fn escape(text: &str, out: &mut String) {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn numbers_are_short() {
-        let cases = [
-            (1.0, "1"),
-            (2.50, "2.5"),
-            (-0.001, "0"),
-            (10.0, "10"),
-            (3.456, "3.46"),
-        ];
-        for (value, written) in cases {
-            assert_eq!(number(value), written, "{value}");
-        }
-    }
 
     #[test]
     fn text_cannot_leave_its_element() {

@@ -37,8 +37,8 @@ pub struct Limits {
     pub imprint: [f64; 2],
     /// The slips that are looked for.
     pub slips: [Slip; 4],
-    /// How much thicker than the thickest edge reading an imprint is at most, mm; one that is as thick was
-    /// not squeezed.
+    /// How much thicker than the thickest edge reading an imprint is at most, mm; one that is no
+    /// thinner was not squeezed.
     pub over_edge_mm: f64,
     /// How far an edge reading lies from the nearest stocked thickness at most, mm.
     pub unstocked_mm: f64,
@@ -53,7 +53,7 @@ pub struct Told {
     pub slip: &'static str,
     /// Of an imprint thicker than its edge.
     pub over_edge: &'static str,
-    /// Of an imprint as thick as its edge.
+    /// Of an imprint that is no thinner than its edge.
     pub as_edge: &'static str,
     /// Of an edge that is near no stocked thickness.
     pub unstocked: &'static str,
@@ -77,7 +77,7 @@ pub const LIMITS: Limits = Limits {
     told: Told {
         slip: "{reading} mm cannot be this pad; if {what}, it is {meant} mm",
         over_edge: "an imprint of {reading} mm is thicker than the edge, {edge} mm: perhaps the two are swapped",
-        as_edge: "an imprint of {reading} mm is as thick as the edge, {edge} mm: nothing squeezed the pad there, or the edge was read twice",
+        as_edge: "an imprint of {reading} mm is no thinner than the edge, {edge} mm: nothing squeezed the pad there, or the edge was read twice",
         unstocked: "{reading} mm is far from every stocked thickness; the nearest is {nearest} mm",
     },
 };
@@ -287,7 +287,7 @@ mod tests {
         );
         assert_eq!(
             told(2.0, Quantity::Imprint, &[2.0, 1.98]),
-            "an imprint of 2 mm is as thick as the edge, 2.00 mm: nothing squeezed the pad there, or the edge was read twice",
+            "an imprint of 2 mm is no thinner than the edge, 2.00 mm: nothing squeezed the pad there, or the edge was read twice",
             "not squeezed"
         );
         assert_eq!(

@@ -19,18 +19,19 @@ pub struct Range {
     pub low: f64,
     /// Its upper end.
     pub high: f64,
-    /// Standard uncertainty of where the next one reads, of one degree of freedom fewer than there are jobs.
+    /// Standard uncertainty of where the next one reads.
     pub standard: f64,
+    /// Its degrees of freedom; null where it is a reading's own, which is taken as known.
+    pub degrees: Option<usize>,
     /// From how many jobs.
     pub jobs: usize,
 }
 
 impl Range {
-    /// Returns the degrees of freedom of its standard uncertainty.
+    /// Returns the degrees of freedom of its standard uncertainty: infinite where that is a reading's own.
     pub fn freedom(&self) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "a few hundred jobs at most")]
-        let freedom = (self.jobs - 1) as f64;
-        freedom
+        self.degrees.map_or(f64::INFINITY, |degrees| degrees as f64)
     }
 }
 
@@ -59,6 +60,7 @@ pub fn predict(values: &[f64], standard: f64) -> Option<Range> {
         low: mean - half,
         high: mean + half,
         standard: scatter.max(standard) * spread,
+        degrees: (scatter > standard).then(|| values.len() - 1),
         jobs: values.len(),
     })
 }
@@ -94,6 +96,7 @@ mod tests {
             );
             // The interval is the standard uncertainty times Student's quantile, whatever the number of jobs.
             assert!((t * range.standard - half).abs() < 1e-9 * half, "{range:?}");
+            assert_eq!(range.degrees, Some(values.len() - 1), "{range:?}");
         }
     }
 
@@ -108,6 +111,7 @@ mod tests {
             (range.standard - 0.005 * (4.0_f64 / 3.0).sqrt()).abs() < 1e-12,
             "{range:?}"
         );
+        assert!(range.freedom().is_infinite(), "a reading's own: {range:?}");
     }
 
     #[test]

@@ -1,8 +1,9 @@
 //! Readings of a running board that are likely a slip, to be told while it can still be read again.
 
 use super::fahrenheit;
-use super::state::{misread_heat, too_cold};
+use super::state::{misread_heat, read_heat_again, too_cold};
 use super::{AMBIENT_K, Limits, Normal, Read, Readings, SENSOR_K, Sensor};
+use crate::record::schema::Words as _;
 
 /// Says why one of several readings is likely a slip, if it is: in another unit, far above the board's heat,
 /// or colder than what it is a part of.
@@ -14,7 +15,7 @@ pub fn odd(
     let slip = likely_fahrenheit(read, readings, limits);
     slip.or_else(|| match read {
         Read::Room => None,
-        Read::Heat => misread_heat(readings, normal),
+        Read::Heat => misread_heat(readings, normal).map(|fact| read_heat_again(&fact)),
         Read::Sensor(sensor) => colder_than_room(sensor, readings)
             .or_else(|| below_mean(readings).filter(|_| sensor == Sensor::Hotspot))
             .or_else(|| too_cold(sensor, readings, normal)),
@@ -35,6 +36,19 @@ pub fn likely_fahrenheit(read: Read, readings: &Readings, limits: &Limits) -> Op
             Some(in_fahrenheit(&format!("the {sensor}"), written, meant))
         }
     }
+}
+
+/// Leaves out the temperatures that are likely in °F: what else they make odd is the same mistake.
+#[must_use]
+pub fn without_fahrenheit(readings: &Readings, limits: &Limits) -> Readings {
+    let mut believable = readings.clone();
+    let sensors = Sensor::ALL.iter().copied().map(Read::Sensor);
+    for read in sensors.chain([Read::Room]) {
+        if likely_fahrenheit(read, readings, limits).is_some() {
+            *believable.slot(read) = None;
+        }
+    }
+    believable
 }
 
 fn in_fahrenheit(what: &str, written: f64, meant: f64) -> String {
@@ -66,7 +80,7 @@ fn below_mean(readings: &Readings) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::record::schema::Words as _;
+    use crate::heat::Range;
 
     /// Judges a reading of a board of 240 W whose die may be at 90 °C, and of which no job is known.
     fn told(read: Read, readings: &Readings) -> String {
@@ -136,5 +150,61 @@ mod tests {
         };
         let told = told(Read::Sensor(Sensor::Die), &cold);
         assert!(told.contains("too cold for full load"), "{told}");
+    }
+
+    #[test]
+    fn a_misread_heat_makes_no_honest_chip_too_cold() {
+        let die = Range {
+            mean: 0.25,
+            low: 0.22,
+            high: 0.28,
+            standard: 0.01,
+            degrees: Some(4),
+            jobs: 5,
+        };
+        let normal = Normal {
+            full_w: Some(240.0),
+            die: Some(die),
+            ..Normal::default()
+        };
+        let told = |heat_w| {
+            let readings = Readings {
+                ambient_c: Some(24.0),
+                heat_w: Some(heat_w),
+                die_c: Some(50.0),
+                ..Readings::default()
+            };
+            let die = Read::Sensor(Sensor::Die);
+            odd(die, &readings, (&Limits::default(), &normal))
+        };
+        assert_eq!(told(2400.0), None, "the heat alone is odd");
+        let told = told(240.0).unwrap_or_default();
+        assert!(told.contains("too cold for full load"), "{told}");
+    }
+
+    #[test]
+    fn what_is_likely_in_fahrenheit_is_not_impossible_as_well() {
+        let limits = Limits {
+            die_c: Some(90.0),
+            ..Limits::default()
+        };
+        let read = |ambient_c, die_c, hotspot_c| Readings {
+            ambient_c: Some(ambient_c),
+            die_c: Some(die_c),
+            hotspot_c: Some(hotspot_c),
+            ..Readings::default()
+        };
+        let cases = [
+            (read(75.0, 70.0, 80.0), false, "the room"),
+            (read(24.0, 160.0, 80.0), false, "the die"),
+            (read(75.0, 70.0, 60.0), true, "the room, and a hotspot"),
+            (read(40.0, 30.0, 50.0), true, "none"),
+        ];
+        for (readings, is_impossible, what) in cases {
+            assert!(impossible(&readings).is_some(), "{what}");
+            let believable = without_fahrenheit(&readings, &limits);
+            let told = impossible(&believable);
+            assert_eq!(told.is_some(), is_impossible, "{what}: {told:?}");
+        }
     }
 }

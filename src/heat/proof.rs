@@ -278,8 +278,12 @@ impl Case<'_> {
             // Where the next healthy board reads holds one reading's own uncertainty already.
             Some(usual) => {
                 let value = now.value - usual.mean;
-                let standard = usual.standard.max(now.standard);
-                (Estimate { value, standard }, usual.freedom())
+                let (standard, freedom) = if now.standard > usual.standard {
+                    (now.standard, f64::INFINITY)
+                } else {
+                    (usual.standard, usual.freedom())
+                };
+                (Estimate { value, standard }, freedom)
             }
             None => (now.minus(read(self.before?)?), f64::INFINITY),
         };
@@ -362,4 +366,57 @@ fn change_words(change: &Change) -> String {
         "{what}: {:.3} K for each watt before, {:.3} ± {:.3} after, {}",
         change.before_k_w, change.after_k_w, change.uncertainty_k_w, change.changed
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::heat::{Cause, Whence};
+
+    /// A reading's own uncertainty is no scatter of healthy boards, however few of them there are.
+    #[test]
+    fn a_reading_s_own_uncertainty_has_no_heavy_tails() {
+        let weight = |degrees, standard| {
+            let range = |mean| {
+                let (low, high) = (mean - 0.01, mean + 0.01);
+                Some(Range {
+                    mean,
+                    low,
+                    high,
+                    standard,
+                    degrees,
+                    jobs: 2,
+                })
+            };
+            let normal = Normal {
+                die: range(0.2),
+                memory: range(0.2),
+                ..Normal::default()
+            };
+            let after = Readings {
+                ambient_c: Some(24.0),
+                heat_w: Some(240.0),
+                die_c: Some(73.0),
+                memory_c: Some(84.0),
+                ..Readings::default()
+            };
+            let fault = |cause, change_k| Hypothesis {
+                cause,
+                place: None,
+                change_k,
+                most: 4.0,
+                from: Whence::Practice,
+                odds: 1.0,
+            };
+            let faults = [
+                fault(Cause::Floats, [0.0, 0.0, 25.0]),
+                fault(Cause::Air, [15.0, 0.0, 17.0]),
+            ];
+            let proof = prove(None, &after, (&Limits::default(), &normal), &faults);
+            proof.look[0].weight
+        };
+        let of_few = |standard| (weight(Some(1), standard) - weight(None, standard)).abs();
+        assert!(of_few(1e-4) < 1e-12, "a reading's own: {}", of_few(1e-4));
+        assert!(of_few(0.02) > 1e-3, "boards' scatter: {}", of_few(0.02));
+    }
 }

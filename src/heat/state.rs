@@ -123,23 +123,32 @@ pub(super) fn doubt(readings: &Readings, normal: &Normal) -> Option<String> {
         read.find_map(|sensor| too_cold(sensor, readings, normal))
     };
     misread_heat(readings, normal)
+        .map(|fact| read_heat_again(&fact))
         .or(too_little)
         .or_else(too_cold)
 }
 
 /// Says that the heat was misread, so that nothing per watt can be said.
-pub(super) fn misread_heat(readings: &Readings, normal: &Normal) -> Option<String> {
+pub fn misread_heat(readings: &Readings, normal: &Normal) -> Option<String> {
     let (heat_w, full_w) = readings.heat_w.zip(normal.full_w)?;
     (heat_w > MISREAD_LOAD_SHARE * full_w).then(|| {
         format!(
-            "the heat of {heat_w} W is far above the {full_w} W that the board gives off under full load: \
-             read the heat again"
+            "the heat of {heat_w} W is far above the {full_w} W that the board gives off under full load"
         )
     })
 }
 
-/// Says that a sensor is too cold for a board under full load.
+/// Asks whoever stands at the board to read a misread heat again.
+pub(super) fn read_heat_again(fact: &str) -> String {
+    format!("{fact}: read the heat again")
+}
+
+/// Says that a sensor is too cold for a board under full load; nothing where the heat was misread, beside
+/// which every sensor would be.
 pub(super) fn too_cold(sensor: Sensor, readings: &Readings, normal: &Normal) -> Option<String> {
+    if misread_heat(readings, normal).is_some() {
+        return None;
+    }
     let (read, ambient) = (readings.of(sensor)?, readings.ambient_c?);
     let low = readings.rise(sensor).zip(normal.range(sensor));
     let is_far_below = low.is_some_and(|(rise, range)| rise.value < COLD_SHARE * range.low);

@@ -74,7 +74,7 @@ impl Wanted {
             Self::Word(known) => one_of(typed, known).map(Value::from),
             Self::Number(range) => within(number(typed)?, *range).map(Value::from),
             Self::Shown { range, beside } => {
-                if let Some(celsius) = celsius(typed) {
+                if let Some(celsius) = celsius(typed).filter(|_| beside.read != Read::Heat) {
                     return Err(format!("a record holds °C: this is {celsius:.1} °C"));
                 }
                 let shown = number(typed)?;
@@ -344,6 +344,25 @@ mod tests {
         ] {
             assert_eq!(bench(name).is_ok(), is_bench, "{name}");
         }
+    }
+
+    #[test]
+    fn fahrenheit_is_told_of_temperatures_alone() {
+        let told = |read, typed: &str| {
+            let wanted = Wanted::Shown {
+                range: [0.1, 3000.0],
+                beside: Box::new(Beside {
+                    read,
+                    readings: Readings::default(),
+                    limits: Limits::default(),
+                    normal: Normal::default(),
+                }),
+            };
+            wanted.read(typed).map_err(|why| why.contains("23.9 °C"))
+        };
+        assert_eq!(told(Read::Room, "75F"), Err(true), "a room");
+        assert_eq!(told(Read::Heat, "75F"), Err(false), "no heat");
+        assert_eq!(told(Read::Heat, "75W"), Ok(75.0.into()), "a heat");
     }
 
     #[test]

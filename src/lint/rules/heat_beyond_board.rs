@@ -1,13 +1,15 @@
 use crate::book::{Board, Book};
-use crate::heat::{self, Limits, MISREAD_LOAD_SHARE, Normal, Read, odd};
+use crate::heat::{self, MISREAD_LOAD_SHARE, Normal, misread_heat};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::record::Part;
 use crate::source::keys;
+use crate::units::number;
 
 declare_rule! {
     /// Looks for more heat than the board gives off under full load: of its parts together, each as often as it
-    /// is placed, or read by a job. Half as much again is let pass, since not all parts are hottest at once.
+    /// is placed, or read by a job. Half as much again is let pass, since not all parts are hottest at once. Parts
+    /// that only some revisions have are each judged alone, since they may stand for one another.
     ///
     /// ## Why
     ///
@@ -126,8 +128,11 @@ fn parts(board: &Board, full_w: f64, report: &mut Report<'_>) -> bool {
         return false;
     }
     let message = format!(
-        "the parts give off {sum_w:.0} W, `{}` alone {own_w:.0} W, and the whole board {full_w} W",
-        part.id
+        "the parts give off {} W, `{}` alone {} W, and the whole board {} W",
+        number(sum_w),
+        part.id,
+        number(own_w),
+        number(full_w)
     );
     report
         .find(board.at(keys!["part", index, "heat_w"]), message)
@@ -151,8 +156,7 @@ fn jobs(board: &Board, full_w: f64, report: &mut Report<'_>) {
         let both = [("before", &job.record.before), ("after", &job.record.after)];
         for (when, written) in both {
             let readings = written.as_ref().map(heat::board::readings);
-            let told = readings
-                .and_then(|readings| odd(Read::Heat, &readings, (&Limits::default(), &normal)));
+            let told = readings.and_then(|readings| misread_heat(&readings, &normal));
             if let Some(told) = told {
                 report
                     .find(job.at(keys![when, "heat_w"]), told)

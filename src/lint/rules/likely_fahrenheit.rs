@@ -32,7 +32,7 @@ declare_rule! {
     /// [before]
     /// ambient_c = 58.0
     /// heat_w = 95.0
-    /// die_c = 84.0
+    /// die_c = 52.0
     /// ```
     ///
     /// ## It passes
@@ -53,7 +53,7 @@ declare_rule! {
     /// [before]
     /// ambient_c = 14.0
     /// heat_w = 95.0
-    /// die_c = 84.0
+    /// die_c = 52.0
     /// ```
     ///
     /// ## What to do

@@ -1,12 +1,13 @@
 use crate::book::{Board, Book};
-use crate::heat::{self};
+use crate::heat::{self, impossible, without_fahrenheit};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::source::keys;
 
 declare_rule! {
     /// Looks for temperatures under load that cannot be: a sensor colder than the room, or a hotspot
-    /// below its die's mean, by more than sensors may be off.
+    /// below its die's mean, by more than sensors may be off. A temperature that is likely in °F is left to
+    /// `likely-fahrenheit`.
     ///
     /// ## Why
     ///
@@ -66,12 +67,13 @@ declare_rule! {
 }
 
 fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
+    let limits = heat::board::limits(board);
     for job in board.own_jobs() {
         let both = [("before", &job.record.before), ("after", &job.record.after)];
         for (when, written) in both {
-            let why = written
-                .as_ref()
-                .and_then(|written| heat::impossible(&heat::board::readings(written)));
+            let readings = written.as_ref().map(heat::board::readings);
+            let why =
+                readings.and_then(|readings| impossible(&without_fahrenheit(&readings, &limits)));
             let Some(why) = why else { continue };
             report.find(job.at(keys![when]), why).help(
                 "see that all are in °C and of one moment; leave out what cannot be put right",
