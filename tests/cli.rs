@@ -611,9 +611,11 @@ fn order_as_json_has_the_promised_keys() {
         [
             "board",
             "turn_overs",
-            "closing_turn_overs",
             "bit_changes",
             "is_exact",
+            "closing_turn_overs",
+            "closing_bit_changes",
+            "closing_is_exact",
             "opening",
             "closing",
             "stuck",

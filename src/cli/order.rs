@@ -78,38 +78,43 @@ fn print(out: &mut dyn Write, board: &Board, order: &OrderFacts, width: usize) -
         [] => String::new(),
         _ => format!("  {said}"),
     };
-    writeln!(out, "\n{BOLD}Open{BOLD:#}{}", how(how_good(order)))?;
+    writeln!(out, "\n{BOLD}Open{BOLD:#}{}", how(opening(order)))?;
     moves(out, board, &order.opening, width)?;
     stuck(out, order, width)?;
-    writeln!(out, "\n{BOLD}Close{BOLD:#}{}", how(reversed(order)))?;
+    writeln!(out, "\n{BOLD}Close{BOLD:#}{}", how(closing(order)))?;
     moves(out, board, &order.closing, width)?;
     tightening(out, order, width)
 }
 
+/// Says how often the board is turned over and the bit changed while it is opened.
+pub(super) fn opening(order: &OrderFacts) -> String {
+    how_good(order.turn_overs, order.bit_changes, order.is_exact)
+}
+
+/// Says the same of closing.
+fn closing(order: &OrderFacts) -> String {
+    let told = how_good(
+        order.closing_turn_overs,
+        order.closing_bit_changes,
+        order.closing_is_exact,
+    );
+    if order.closing_turn_overs > order.turn_overs {
+        told + ", the heavier body lying on the bench"
+    } else {
+        told
+    }
+}
+
 /// Says how often the board is turned over and the bit changed, and whether that is proven least.
-pub(super) fn how_good(order: &OrderFacts) -> String {
-    let proof = if order.is_exact {
+fn how_good(turn_overs: usize, bit_changes: usize, is_exact: bool) -> String {
+    let proof = if is_exact {
         "no order has fewer"
     } else {
         "not proven: the board has too many ways to come apart"
     };
-    format!(
-        "{}, {}; {proof}",
-        text::count(order.turn_overs, "turn-over"),
-        text::count(order.bit_changes, "change") + " of bit"
-    )
-}
-
-/// Says how often the board is turned over and the bit changed while it is closed.
-fn reversed(order: &OrderFacts) -> String {
-    let turn_overs = text::count(order.closing_turn_overs, "turn-over");
-    let bit_changes = text::count(order.bit_changes, "change");
-    let why = if order.closing_turn_overs > order.turn_overs {
-        ", the heavier body lying on the bench"
-    } else {
-        NOTHING
-    };
-    format!("{turn_overs}, {bit_changes} of bit; the opening reversed{why}")
+    let turn_overs = text::count(turn_overs, "turn-over");
+    let bit_changes = text::count(bit_changes, "change");
+    format!("{turn_overs}, {bit_changes} of bit; {proof}")
 }
 
 /// Prints numbered moves, with the side that is up, the trays and the bit.

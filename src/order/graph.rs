@@ -101,7 +101,7 @@ impl Graph {
     pub fn needs(&self, board: &Board) -> Vec<Needs> {
         let mut bits: Vec<&str> = Vec::new();
         let mut needs = |node: &Node| Needs {
-            side: side_up(board, node).map(|side| usize::from(side == Side::Back)),
+            side: side_up(board, node).map(side_number),
             bit: bit(board, node).map(|bit| {
                 let known = bits.iter().position(|&known| known == bit);
                 known.unwrap_or_else(|| {
@@ -112,6 +112,11 @@ impl Graph {
         };
         self.nodes.iter().map(&mut needs).collect()
     }
+}
+
+/// Numbers the sides of the board.
+pub(super) fn side_number(side: Side) -> usize {
+    usize::from(side == Side::Back)
 }
 
 /// Returns the side of the board that must be up for a step; none where either may be: from the edge, for

@@ -4,6 +4,7 @@
 //! [`cycle`] tells why it cannot; [`opening`] makes moves of it. [`tightening()`], [`torque`],
 //! [`engagement`] and [`driver`] are about the screws themselves.
 
+mod closing;
 mod crossing;
 pub mod cycle;
 pub mod driver;
@@ -17,6 +18,7 @@ mod tightening;
 pub mod torque;
 mod trays;
 
+pub use closing::{Closing, closing, is_heavy};
 pub use crossing::{Screw, crossing, screw_numbers};
 pub use fastening::{Fastening, depth_mm, reach_mm};
 pub use opening::{Move, Opening, Step, loose_beneath, opening, peeling, unheld};

@@ -154,7 +154,7 @@ fn stuck_bodies(board: &Board, graph: &Graph, stuck: &BTreeSet<usize>) -> Vec<us
 }
 
 /// Returns the moves of one step.
-fn moves(board: &Board, node: &Node) -> Vec<Move> {
+pub(super) fn moves(board: &Board, node: &Node) -> Vec<Move> {
     match node {
         Node::Unplug(plug) => vec![Move::Unplug(*plug)],
         Node::TakeOut(groups) => vec![Move::TakeOut(groups.clone())],

@@ -228,7 +228,7 @@ fn order(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
     title(out, "Order")?;
     let facts = OrderFacts::of(board);
     if !facts.opening.is_empty() {
-        writeln!(out, "  {}", order::how_good(&facts))?;
+        writeln!(out, "  {}", order::opening(&facts))?;
     }
     order::moves(out, board, &facts.opening, width)?;
     order::stuck(out, &facts, width)

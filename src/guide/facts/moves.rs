@@ -1,4 +1,4 @@
-//! The moves of opening, and of closing as their reverse, in words.
+//! The moves of opening and of closing, in words.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -64,29 +64,6 @@ impl Act {
             order::Move::Lift(_) => Self::Body,
             order::Move::Peel(_) => Self::Pads,
         }
-    }
-}
-
-/// A body heavier than this, g, lies on the bench and the board is put onto it: about the mass of a
-/// bare graphics board (common practice).
-const HEAVY_G: f64 = 400.0;
-
-/// Returns a move of opening as it is made in closing: the board is put onto a heavy body, which lies on the
-/// bench, with its other side up.
-pub(super) fn reversed(board: &Board, step: &Step) -> Step {
-    let whole = match &step.one {
-        order::Move::Swing(bodies) | order::Move::Lift(bodies) => Some(bodies[0]),
-        order::Move::Unplug(plug) => order::graph::swung_by(board, *plug),
-        order::Move::TakeOut(_) | order::Move::Peel(_) => None,
-    };
-    let body = whole.map(|body| &board.record.body[body]);
-    let up = match body.filter(|body| is_heavy(body)) {
-        Some(body) => Some(body.side.other()),
-        None => step.up,
-    };
-    Step {
-        one: step.one.clone(),
-        up,
     }
 }
 
@@ -424,7 +401,7 @@ fn lift(board: &Board, step: &[usize], is_swung: bool) -> String {
 fn put_on(board: &Board, step: &[usize], is_swung: bool) -> String {
     let body = &board.record.body[step[0]];
     let name = body_name(board, step);
-    match (body.kind, is_heavy(body), is_swung) {
+    match (body.kind, order::is_heavy(body), is_swung) {
         (BodyKind::Label, ..) => format!("Stick the {name} on again."),
         (_, true, true) => {
             let far = slack(board, step)
@@ -440,11 +417,6 @@ fn put_on(board: &Board, step: &[usize], is_swung: bool) -> String {
         ),
         (_, false, false) => format!("Put the {name} on, level."),
     }
-}
-
-/// Tells whether a body is the heavier, onto which the board is put.
-fn is_heavy(body: &Body) -> bool {
-    body.kind == BodyKind::Cooler && body.mass_g.is_some_and(|mass| mass >= HEAVY_G)
 }
 
 /// Tells whether a body sticks to the die by paste.

@@ -14,15 +14,19 @@ use crate::record::{Phase, Side};
 pub struct OrderFacts {
     /// How often the board is turned over while it is opened.
     pub turn_overs: usize,
-    /// How often it is turned over while it is closed: more where a heavy cooler lies on the bench.
-    pub closing_turn_overs: usize,
-    /// How often the bit is changed, either way.
+    /// How often the bit is changed while it is opened.
     pub bit_changes: usize,
     /// Whether it is proven that no order of opening has fewer turn-overs or changes of bit.
     pub is_exact: bool,
+    /// How often the board is turned over while it is closed: more where a heavy cooler lies on the bench.
+    pub closing_turn_overs: usize,
+    /// How often the bit is changed while it is closed.
+    pub closing_bit_changes: usize,
+    /// Whether it is proven that no order of closing has fewer turn-overs or changes of bit.
+    pub closing_is_exact: bool,
     /// The moves that open it, in order.
     pub opening: Vec<Move>,
-    /// The moves that close it: the same, reversed.
+    /// The moves that close it: the same ones undone, in the best order.
     pub closing: Vec<Move>,
     /// Bodies that the record gives no order for, in words.
     pub stuck: Vec<String>,
@@ -34,12 +38,7 @@ impl OrderFacts {
     /// Gathers in what order a board is opened and closed.
     pub fn of(board: &Board) -> Self {
         let opening = order::opening(board);
-        let backwards: Vec<Step> = opening
-            .steps
-            .iter()
-            .rev()
-            .map(|step| moves::reversed(board, step))
-            .collect();
+        let closing = order::closing(board);
         let told = |steps: &[Step], words: fn(&Board, &Step, &Opening) -> Move| {
             let mut told: Vec<Move> = steps
                 .iter()
@@ -52,9 +51,9 @@ impl OrderFacts {
         held(&mut moves, |index| {
             moves::hold(board, &opening.steps[..index])
         });
-        let mut closing = told(&backwards, moves::closed);
-        held(&mut closing, |index| {
-            moves::hold(board, &backwards[index..])
+        let mut backwards = told(&closing.steps, moves::closed);
+        held(&mut backwards, |index| {
+            moves::hold(board, &closing.steps[index..])
         });
         let name = |&body: &usize| board.name(&board.record.body[body].id);
         let reasons = |cycle: &Vec<order::graph::Edge>| {
@@ -63,11 +62,13 @@ impl OrderFacts {
         };
         Self {
             turn_overs: opening.turn_overs,
-            closing_turn_overs: closing.iter().filter(|one| one.turn_over).count(),
             bit_changes: opening.bit_changes,
             is_exact: opening.is_exact,
+            closing_turn_overs: closing.turn_overs,
+            closing_bit_changes: closing.bit_changes,
+            closing_is_exact: closing.is_exact,
             opening: moves,
-            closing,
+            closing: backwards,
             stuck: opening.stuck.iter().map(name).collect(),
             cycles: opening.cycles.iter().map(reasons).collect(),
         }
