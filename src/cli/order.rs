@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use gapbook::Failure;
 use gapbook::book::Board;
 use gapbook::guide::{Act, Move, NoteFacts, OrderFacts};
+use gapbook::record::Phase;
 use gapbook::record::schema::Words as _;
 use serde::Serialize;
 
@@ -73,7 +74,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
 
 fn print(out: &mut dyn Write, board: &Board, order: &OrderFacts, width: usize) -> io::Result<()> {
     writeln!(out, "{}  {}", text::heading(board), line(board.id()))?;
-    warnings(out, board, width)?;
+    warnings(out, board, Phase::Open, width)?;
     let how = |said: String| match &order.opening[..] {
         [] => String::new(),
         _ => format!("  {said}"),
@@ -82,6 +83,7 @@ fn print(out: &mut dyn Write, board: &Board, order: &OrderFacts, width: usize) -
     moves(out, board, &order.opening, width)?;
     stuck(out, order, width)?;
     writeln!(out, "\n{BOLD}Close{BOLD:#}{}", how(closing(order)))?;
+    warnings(out, board, Phase::Close, width)?;
     moves(out, board, &order.closing, width)?;
     tightening(out, order, width)
 }

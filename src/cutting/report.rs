@@ -26,6 +26,10 @@ pub struct CutFacts {
     pub assumed: Vec<String>,
 }
 
+/// What to mind with a material that conducts or strains differently along and across its sheet.
+const DIRECTION: &str = "the sheet has a direction, and no piece is turned: each is given as wide and as high as it \
+                         lies on the board; mark which way is up before it is cut off";
+
 /// A board that is cut for.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct CutBoard {
@@ -59,6 +63,8 @@ pub struct CutStock {
     pub nearest_mm: Option<Vec<f64>>,
     /// That in words.
     pub unknown_stock: Option<String>,
+    /// What to mind where the material must not be turned, in a sentence.
+    pub direction: Option<String>,
     /// Width and height of a new sheet, mm.
     pub sheet_mm: [f64; 2],
     /// The pieces, each size of each zone apart.
@@ -240,6 +246,7 @@ fn stock(demand: &Demand<'_>, cutting: &Cutting, at_hand: &[Offcut], effort: Eff
             let pad = demand.pad.map(|pad| &*pad.id);
             not_stocked(pad, demand.thickness_mm, nearest_mm)
         }),
+        direction: (!order.may_turn).then(|| DIRECTION.to_owned()),
         sheet_mm: demand.sheet_mm(),
         pieces,
         sheets: plan.map(Plan::sheets),

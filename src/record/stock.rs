@@ -91,7 +91,7 @@ pub struct Offcuts {
 }
 
 /// One rectangle that is left of a sheet.
-#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Offcut {
     /// Its material, a key of stock/pads.toml.

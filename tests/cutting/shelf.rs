@@ -98,6 +98,9 @@ fn pieces_that_may_turn_are_of_one_kind() {
     soft.expect("it is stocked").directional = true;
     let apart = [([12.0, 14.0], 6), ([14.0, 12.0], 2)];
     assert_eq!(kinds(&book), apart, "as they will lie");
+    let facts = facts(&book, &Trial::default(), &[]);
+    let told = &stock(&facts, "soft", 2.0).direction;
+    assert!(told.is_some(), "which way is up is told");
 }
 
 #[test]

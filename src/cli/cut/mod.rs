@@ -4,9 +4,10 @@ mod print;
 
 use clap::ValueEnum;
 use gapbook::Failure;
-use gapbook::book::{Board, Book};
-use gapbook::cutting::{CutFacts, Effort};
+use gapbook::book::{Board, Book, Role};
+use gapbook::cutting::{CutFacts, CutLayout, CutStock, Effort};
 use gapbook::drawing;
+use gapbook::record::schema::Kind;
 use gapbook::record::{Cutting, Offcut};
 use gapbook::stack::{Fit, Trial};
 
@@ -15,6 +16,9 @@ use super::{Context, Outcome, fit, output, text};
 
 /// Widest blade that is planned for, mm: what a book may say.
 const WIDEST_BLADE_MM: f64 = 5.0;
+
+/// How far lengths may differ and still be the same, mm: a hundredth, in which plans count.
+const SAME_MM: f64 = 0.005;
 
 /// Longest offcut, mm: what a book may say.
 const LONGEST_OFFCUT_MM: f64 = 1000.0;
@@ -89,7 +93,12 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let fits = fits.collect::<Result<Vec<_>, _>>()?;
     let cutting = cutting(&book, options)?;
     let offcuts = offcuts(&book, options)?;
-    let facts = CutFacts::of(&fits, &cutting, &offcuts, Effort::THOROUGH);
+    let mut facts = CutFacts::of(&fits, &cutting, &offcuts, Effort::THOROUGH);
+    let named = &offcuts[..options.offcut.len()];
+    facts.assumed.extend(unused(named, &facts));
+    facts
+        .assumed
+        .extend(unread(&book).filter(|_| !options.new_sheets));
     drop(bar);
     output::print(|out| match options.form {
         Form::Json => text::write_json(out, &facts),
@@ -182,6 +191,47 @@ fn offcuts(book: &Book, options: &Options) -> Result<Vec<Offcut>, Failure> {
         offcuts.extend(book.stock.offcuts.iter().cloned());
     }
     Ok(offcuts)
+}
+
+/// Says which offcuts of the command no sheet is cut from, and why.
+fn unused(named: &[Offcut], facts: &CutFacts) -> Vec<String> {
+    let mut said = Vec::new();
+    for (index, one) in named.iter().enumerate() {
+        let [width, height] = one.size_mm;
+        let what = format!("the offcut of {width} × {height} mm is not used");
+        let is_of_stock = |stock: &&CutStock| {
+            let is_as_thick = (stock.thickness_mm - one.thickness_mm).abs() < SAME_MM;
+            stock.pad.as_deref() == Some(&*one.pad) && is_as_thick
+        };
+        let Some(stock) = facts.stocks.iter().find(is_of_stock) else {
+            let (pad, thickness_mm) = (&one.pad, one.thickness_mm);
+            said.push(format!("{what}: no `{pad}` of {thickness_mm} mm is cut"));
+            continue;
+        };
+        let is_same = |layout: &&CutLayout| {
+            let mut sides = layout.size_mm.iter().zip(one.size_mm);
+            let is_as_large = sides.all(|(one, other)| (one - other).abs() < SAME_MM);
+            layout.offcut && is_as_large
+        };
+        // Of like ones the command's are taken before the shop's.
+        let earlier = named[..index].iter().filter(|other| *other == one);
+        let taken = stock.layouts.iter().filter(is_same);
+        if taken.count() <= earlier.count() {
+            said.push(format!("{what}: it saves no sheet"));
+        }
+    }
+    said
+}
+
+/// Says that the shop's offcuts cannot be read, where they cannot.
+fn unread(book: &Book) -> Option<String> {
+    let mut files = book.files.iter();
+    let file = files.find(|file| file.role == Role::Record(Kind::Offcuts))?;
+    let is_unread = book.stock.offcuts.is_empty() && !file.faults.is_empty();
+    is_unread.then(|| {
+        let name = text::line(&file.name);
+        format!("the shop has no offcuts: `{name}` cannot be read; `gapbook lint` says why")
+    })
 }
 
 /// Reads `60x40x2.0:soft`.

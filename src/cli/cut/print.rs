@@ -120,8 +120,10 @@ fn stock(
             "  {letter}  {count} of {size} mm for {zone}{board}{strip}"
         )?;
     }
-    for line in text::wrap(&text::line(&stock.verdict), width.saturating_sub(2)) {
-        writeln!(out, "  {DIM}{line}{DIM:#}")?;
+    for said in stock.direction.iter().chain([&stock.verdict]) {
+        for line in text::wrap(&text::line(said), width.saturating_sub(2)) {
+            writeln!(out, "  {DIM}{line}{DIM:#}")?;
+        }
     }
     let count = stock.layouts.len();
     for (index, one) in stock.layouts.iter().enumerate() {

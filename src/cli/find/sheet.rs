@@ -30,7 +30,7 @@ pub(super) fn print(
     width: usize,
 ) -> io::Result<()> {
     head(out, board)?;
-    warnings(out, board, width)?;
+    warnings(out, board, Phase::Open, width)?;
     pads(out, book, board, width)?;
     screws(out, board, width)?;
     order(out, board, width)?;
@@ -74,14 +74,19 @@ fn listed(words: &[String]) -> String {
 }
 
 /// Prints what could hurt while the board is opened.
-pub(in crate::cli) fn warnings(out: &mut dyn Write, board: &Board, width: usize) -> io::Result<()> {
+pub(in crate::cli) fn warnings(
+    out: &mut dyn Write,
+    board: &Board,
+    when: Phase,
+    width: usize,
+) -> io::Result<()> {
     let grave = [
         (NoteKind::Warning, "WARNING", ERROR),
         (NoteKind::Caution, "CAUTION", WARNING),
     ];
     for (kind, word, style) in grave {
         let notes = board.record.note.iter();
-        for note in notes.filter(|note| note.when == Phase::Open && note.kind == kind) {
+        for note in notes.filter(|note| note.when == when && note.kind == kind) {
             let on = line(&board.name(&note.on));
             writeln!(out, "\n{style}{word}{style:#}  {on}")?;
             for text in markdown::lines(&note.text, width.saturating_sub(INDENT)) {

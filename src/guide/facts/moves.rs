@@ -110,9 +110,8 @@ pub(super) fn closed(board: &Board, step: &Step, all: &Opening) -> Move {
         order::Move::TakeOut(groups) => put_in(board, groups),
         order::Move::Swing(bodies) => close_up(board, bodies),
         order::Move::Lift(bodies) => {
-            let put_on = put_on(board, bodies, is_swung(bodies, all));
-            let text = format!("{put_on}{}", along(board, bodies, "goes"));
-            (text, format!("put {} on", body_name(board, bodies)))
+            let (text, short) = put_on(board, bodies, is_swung(bodies, all));
+            (format!("{text}{}", along(board, bodies, "goes")), short)
         }
         order::Move::Peel(zones) => {
             let names = zone_names(board, zones);
@@ -174,7 +173,7 @@ fn close_up(board: &Board, bodies: &[usize]) -> (String, String) {
          at the end.{meet}",
         plugs.join(" and ")
     );
-    (text, format!("close {name}"))
+    (text, format!("close {name}, no cable between"))
 }
 
 /// Says which of the pads stick, and with what they come off.
@@ -398,24 +397,36 @@ fn lift(board: &Board, step: &[usize], is_swung: bool) -> String {
     }
 }
 
-fn put_on(board: &Board, step: &[usize], is_swung: bool) -> String {
+fn put_on(board: &Board, step: &[usize], is_swung: bool) -> (String, String) {
     let body = &board.record.body[step[0]];
     let name = body_name(board, step);
+    let far = slack(board, step).map_or_else(String::new, |slack| format!(", {}", how_far(slack)));
     match (body.kind, order::is_heavy(body), is_swung) {
-        (BodyKind::Label, ..) => format!("Stick the {name} on again."),
-        (_, true, true) => {
-            let far = slack(board, step)
-                .map_or_else(String::new, |slack| format!(", {}", how_far(slack)));
+        (BodyKind::Label, ..) => (
+            format!("Stick the {name} on again."),
+            format!("stick {name} on"),
+        ),
+        (_, true, true) => (
             format!(
                 "The {name} is the heavier: lay it on its back, and hold the board beside it like a \
                  book{far}."
-            )
-        }
-        (_, false, true) => format!("Hold the {name} beside the board like a book."),
-        (_, true, false) => format!(
-            "The {name} is the heavier: lay it on its back, and put the board onto it, level."
+            ),
+            format!("{name} on its back, the board beside it like a book{far}"),
         ),
-        (_, false, false) => format!("Put the {name} on, level."),
+        (_, false, true) => (
+            format!("Hold the {name} beside the board like a book{far}."),
+            format!("hold {name} beside the board like a book{far}"),
+        ),
+        (_, true, false) => (
+            format!(
+                "The {name} is the heavier: lay it on its back, and put the board onto it, level."
+            ),
+            format!("{name} on its back, the board onto it"),
+        ),
+        (_, false, false) => (
+            format!("Put the {name} on, level."),
+            format!("put {name} on"),
+        ),
     }
 }
 
