@@ -89,6 +89,47 @@ fn coverage_is_judged_revision_by_revision() {
 }
 
 #[test]
+fn jobs_that_all_slip_alike_convict_the_record() {
+    let board = |pad_mm: f64| {
+        let memory = part("mem", "memory", "front", "[20.0, 20.0, 12.0, 14.0]");
+        [
+            HEAD,
+            COOLER,
+            &memory,
+            &zone("mem", ["mem", "cooler"], pad_mm, ""),
+        ]
+        .concat()
+    };
+    let job = |bench: &str, edge: &str| {
+        format!(
+            "schema = 1\nboard = \"osk-demo\"\ndate = 2026-03-14\nbench = \"{bench}\"\n\
+             [[reading]]\nzone = \"mem\"\nedge_mm = {edge}\n"
+        )
+    };
+    let slips = |pad_mm: f64, other: &str| -> Vec<String> {
+        let found = found_in(&[
+            ("osk/demo/board.toml", &board(pad_mm)),
+            (
+                "osk/demo/jobs/2026-03-14-quay-1.toml",
+                &job("quay-1", "[2.0, 2.01]"),
+            ),
+            (
+                "osk/demo/jobs/2026-03-14-quay-2.toml",
+                &job("quay-2", other),
+            ),
+        ]);
+        let slips = found.into_iter();
+        slips
+            .filter(|one| one.starts_with("misplaced-decimal"))
+            .collect()
+    };
+    let told = "misplaced-decimal: `mem` has 0.2 mm here, and all 3 edge readings of its jobs are like 2 mm";
+    assert_eq!(slips(0.2, "[1.98]"), [told]);
+    assert_eq!(slips(2.0, "[1.98]"), [""; 0], "nothing slipped");
+    assert_eq!(slips(2.0, "[0.198]").len(), 1, "one job's own slip");
+}
+
+#[test]
 fn zones_one_above_the_other_may_overlap() {
     let plate = |id: &str, height: f64| {
         format!(

@@ -1,5 +1,5 @@
-use crate::book::{Board, Book};
-use crate::evidence::{Expected, Quantity};
+use crate::book::{Board, Book, Job};
+use crate::evidence::{Expected, Odd, Quantity};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::record::Zone;
@@ -9,7 +9,7 @@ declare_rule! {
     /// Looks for readings that no pad of the zone can have, and that would be believable with the decimal point
     /// moved or in inches. What is expected is the record's `pad_mm`, or where it gives none, what the jobs read
     /// of the edge. `gapbook intake` and the form on the *Measure* sheet tell the same while the pad still lies
-    /// on the bench.
+    /// on the bench. Where every edge reading of several jobs would have slipped alike, the record's `pad_mm` did.
     ///
     /// ## Why
     ///
@@ -103,8 +103,51 @@ declare_rule! {
 
 fn check(book: &Book, board: &Board, report: &mut Report<'_>) {
     for (index, zone) in board.record.zone.iter().enumerate() {
-        look(board, zone, &Expected::of(book, board, index), report);
+        let expected = Expected::of(book, board, index);
+        let Some((edges, edge_mm)) = all_slipped(board, zone, &expected) else {
+            look(board, zone, &expected, report);
+            continue;
+        };
+        let pad_mm = zone.pad_mm.unwrap_or_default();
+        report
+            .find(
+                board.at(keys!["zone", index, "pad_mm"]),
+                format!(
+                    "`{}` has {pad_mm} mm here, and all {edges} edge readings of its jobs are like {edge_mm} mm",
+                    zone.id
+                ),
+            )
+            .help("look for the decimal point here: jobs do not slip all alike");
     }
+}
+
+/// Returns how many edge readings several jobs give of a zone, and the first, where all slipped alike: then
+/// it was the record's thickness that did.
+fn all_slipped(board: &Board, zone: &Zone, expected: &Expected) -> Option<(usize, f64)> {
+    zone.pad_mm?;
+    let edges = |job: &Job| -> Vec<f64> {
+        let of_zone = job.record.reading.iter();
+        let of_zone = of_zone.filter(|reading| reading.zone == zone.id);
+        of_zone
+            .flat_map(|reading| Quantity::Edge.of(reading))
+            .copied()
+            .collect()
+    };
+    let jobs = board
+        .own_jobs()
+        .map(edges)
+        .filter(|edges| !edges.is_empty());
+    let jobs: Vec<Vec<f64>> = jobs.collect();
+    let edges: Vec<f64> = jobs.concat();
+    let mut slips = edges
+        .iter()
+        .map(|&edge| match expected.slip(edge, Quantity::Edge) {
+            Some(Odd::Slip { slip, .. }) => Some(slip.what),
+            _ => None,
+        });
+    let first = slips.next()??;
+    let is_alike = slips.all(|slip| slip == Some(first));
+    (jobs.len() > 1 && is_alike).then(|| (edges.len(), edges[0]))
 }
 
 fn look(board: &Board, zone: &Zone, expected: &Expected, report: &mut Report<'_>) {
