@@ -7,7 +7,8 @@ use crate::units::Rect;
 
 declare_rule! {
     /// Looks at every part, pad, screw, connector and keep-out, and asks whether it lies on the board.
-    /// Bodies may reach beyond it, and so may the screws of an I/O bracket, by up to 10 mm.
+    /// Bodies may reach beyond it, and so may the screws of an I/O bracket, by up to 10 mm. Where most places
+    /// lie beyond it, the outline itself is told, once.
     ///
     /// ## Why
     ///
@@ -66,8 +67,8 @@ const SLACK_MM: f64 = 0.5;
 /// How far the screws of an I/O bracket may lie beyond the edge, mm: it stands off the board.
 const IO_BRACKET_SLACK_MM: f64 = 10.0;
 
-/// The fewest places beyond the edge that show an exchanged outline: one alone may be mistyped.
-const FEWEST_EXCHANGED: usize = 2;
+/// The fewest places beyond the edge that convict the outline: one alone may be mistyped.
+const FEWEST_BEYOND: usize = 2;
 
 /// A place that is to lie on the board.
 struct Spot {
@@ -83,8 +84,20 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
     let spots = spots(board);
     let beyond: Vec<&Spot> = spots.iter().filter(|spot| !spot.is_on(&outline)).collect();
     let turned = Rect::of_size([outline.height, outline.width]);
-    if beyond.len() >= FEWEST_EXCHANGED && spots.iter().all(|spot| spot.is_on(&turned)) {
+    if beyond.len() >= FEWEST_BEYOND && spots.iter().all(|spot| spot.is_on(&turned)) {
         exchanged(board, &outline, (beyond[0], beyond.len()), report);
+        return;
+    }
+    if beyond.len() >= FEWEST_BEYOND && 2 * beyond.len() > spots.len() {
+        let Rect { width, height, .. } = outline;
+        let (count, all) = (beyond.len(), spots.len());
+        report
+            .find(
+                board.at(keys!["board", "outline_mm"]),
+                format!("{count} of {all} places lie beyond the board's {width:.1} x {height:.1} mm"),
+            )
+            .also(board.at(beyond[0].path.clone()), "the first of them")
+            .help("look at the outline first, it is in millimetres; if it is right, the places were measured from another corner");
         return;
     }
     for spot in beyond {
