@@ -168,6 +168,7 @@ fn a_job_that_cannot_be_proved_says_why() {
         ),
         ("osk-tern-2400/2026-13-13", "did you mean `osk-tern-240`"),
         ("2026-13-13", "there is no job `2026-13-13`"),
+        ("boards/osk/tern-999", "by `boards/osk/tern-999`"),
         (
             "sennick-futtock",
             "it has no job at all: `gapbook intake sennick-futtock`",
@@ -206,7 +207,7 @@ fn a_board_alone_means_its_newest_job() {
     );
 }
 
-/// A book of one board with these records, by their names in its folder.
+/// A book of these records, by their names.
 fn desk(records: &[(&str, &str)]) -> tempfile::TempDir {
     let desk = tempfile::tempdir().expect("a folder");
     let write = |name: &str, text: &str| {
@@ -217,7 +218,7 @@ fn desk(records: &[(&str, &str)]) -> tempfile::TempDir {
     let head = "schema = 1\n[book]\ntitle = \"T\"\npublisher = \"P\"\nlicence = \"CC0-1.0\"\n";
     write("gapbook.toml", head);
     for (name, text) in records {
-        write(&format!("osk/demo/{name}"), text);
+        write(name, text);
     }
     desk
 }
@@ -229,12 +230,15 @@ const AFTER: &str = "[after]\nambient_c = 23.0\nheat_w = 230.0\ndie_c = 70.0\n";
 
 #[test]
 fn a_record_with_errors_is_not_said_to_be_absent() {
-    let name = "jobs/2026-03-14-x.toml";
+    let name = "osk/demo/jobs/2026-03-14-x.toml";
     let job_has = "`osk/demo/jobs/2026-03-14-x.toml` cannot be used: it has errors";
     let record_has = "its board's record, `osk/demo/board.toml`, has errors";
     let record = "`osk/demo/board.toml` cannot be used: it has errors";
-    let bad_job = desk(&[("board.toml", BOARD), (name, "schema = 1\ndate = …\n")]);
-    let bad_board = desk(&[("board.toml", "schema = …\n"), (name, JOB)]);
+    let bad_job = desk(&[
+        ("osk/demo/board.toml", BOARD),
+        (name, "schema = 1\ndate = …\n"),
+    ]);
+    let bad_board = desk(&[("osk/demo/board.toml", "schema = …\n"), (name, JOB)]);
     for (desk, arguments, told) in [
         (
             &bad_job,
@@ -256,6 +260,7 @@ fn a_record_with_errors_is_not_said_to_be_absent() {
         (&bad_board, &["prove", "osk-demo/2026-03-14-x"], record_has),
         (&bad_board, &["prove", "osk-demo/2026-13-13"], record),
         (&bad_board, &["prove", "demo"], record),
+        (&bad_board, &["prove", "boards/osk/demo"], record),
         (
             &bad_board,
             &["triage", "osk-demo", "--job", "2026-03-14-x"],
@@ -275,16 +280,24 @@ fn a_record_with_errors_is_not_said_to_be_absent() {
 fn a_newest_job_is_one_with_temperatures_and_others_are_told() {
     let done = format!("{JOB}{AFTER}");
     let open = JOB.replace("03-14", "03-20");
-    let open_name = "jobs/2026-03-20-x.toml";
-    let board = ("board.toml", BOARD);
+    let open_name = "osk/demo/jobs/2026-03-20-x.toml";
+    let board = ("osk/demo/board.toml", BOARD);
     let prove = |desk: &tempfile::TempDir| {
         run(&["prove", "demo", "--book", &desk.path().to_string_lossy()])
     };
-    let both = desk(&[board, ("jobs/2026-03-14-x.toml", &done), (open_name, &open)]);
+    let both = desk(&[
+        board,
+        ("osk/demo/jobs/2026-03-14-x.toml", &done),
+        (open_name, &open),
+    ]);
     let said = text(&prove(&both).stdout);
     assert!(said.contains("2026-03-14-x.toml, the newest job"), "{said}");
 
-    let broken = desk(&[board, ("jobs/2026-03-14-x.toml", &done), (open_name, "=")]);
+    let broken = desk(&[
+        board,
+        ("osk/demo/jobs/2026-03-14-x.toml", &done),
+        (open_name, "="),
+    ]);
     let output = prove(&broken);
     let said = text(&output.stderr);
     assert!(
@@ -299,4 +312,20 @@ fn a_newest_job_is_one_with_temperatures_and_others_are_told() {
         "{said}"
     );
     assert!(said.contains("there are `2026-03-20-x`; write"), "{said}");
+}
+
+#[test]
+fn a_job_s_name_that_two_boards_have_is_asked_about() {
+    let twin = |text: &str| text.replace("osk-demo", "osk-twin");
+    let desk = desk(&[
+        ("osk/demo/board.toml", BOARD),
+        ("osk/demo/jobs/2026-03-14-x.toml", JOB),
+        ("osk/twin/board.toml", &twin(BOARD)),
+        ("osk/twin/jobs/2026-03-14-x.toml", &twin(JOB)),
+    ]);
+    let book = desk.path().to_string_lossy();
+    let said = text(&run(&["prove", "2026-03-14-x", "--book", &book]).stderr);
+    let told = "name one of `osk/demo/jobs/2026-03-14-x.toml`, `osk/twin/jobs/2026-03-14-x.toml`";
+    assert!(said.contains("means 2 jobs"), "{said}");
+    assert!(said.contains(told), "{said}");
 }

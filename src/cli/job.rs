@@ -20,55 +20,58 @@ pub(super) struct Meant<'a> {
     pub(super) is_newest: bool,
 }
 
+impl<'a> Meant<'a> {
+    fn named(board: &'a Board, job: &'a Job) -> Self {
+        let is_newest = false;
+        Self {
+            board,
+            job,
+            is_newest,
+        }
+    }
+}
+
 /// Finds a job by its path, or the end of it; by its board and its file's name; or by its board alone.
 pub(super) fn meant<'a>(book: &'a Book, name: &str) -> Result<Meant<'a>, Failure> {
     let wanted = name.trim_start_matches("./").trim_end_matches('/');
     let wanted = wanted.trim_end_matches(".toml");
-    let of_board = |board: &'a Board| board.own_jobs().map(move |job| (board, job));
+    let of_board = |board: &'a Board| board.own_jobs().map(move |job| Meant::named(board, job));
     let all = book.boards.iter().flat_map(of_board);
-    let found: Vec<_> = all
-        .filter(|(board, job)| is_called(wanted, path(book, job), &[board.id()]))
-        .collect();
-    match found[..] {
-        [(board, job)] => {
-            return Ok(Meant {
-                board,
-                job,
-                is_newest: false,
-            });
-        }
-        [] => {}
-        ref several => {
-            let names = several
-                .iter()
-                .map(|(_, job)| format!("`{}`", line(&book.file(job.file).name)));
-            let names = names.collect::<Vec<_>>().join(", ");
-            let message = format!("`{}` means {} jobs", line(name), several.len());
-            return Err(Failure::new(message).help(format!("name one of {names}")));
-        }
+    let is_meant = |one: &Meant<'_>| is_called(wanted, path(book, one.job), &[one.board.id()]);
+    let mut found: Vec<_> = all.filter(is_meant).collect();
+    match (found.pop(), &found[..]) {
+        (Some(one), []) => Ok(one),
+        (Some(one), others) => Err(several(book, name, others.iter().chain([&one]))),
+        (None, _) => match unusable(book, wanted) {
+            Some(failure) => Err(failure),
+            None => by_board(book, wanted),
+        },
     }
-    if let Some(failure) = unusable(book, wanted) {
-        return Err(failure);
-    }
-    if let Some(board) = in_folder(book, wanted) {
-        return newest(book, board);
-    }
-    match wanted.rsplit_once('/') {
-        Some((place, stem)) => {
-            let place = place.trim_end_matches("/jobs");
-            let board = in_folder(book, place).map_or_else(|| one_board(book, place), Ok)?;
-            let job = of(book, board, stem, HOW)?;
-            Ok(Meant {
-                board,
-                job,
-                is_newest: false,
-            })
+}
+
+/// Finds a board's newest job, or the one with the name after the board's.
+fn by_board<'a>(book: &'a Book, wanted: &str) -> Result<Meant<'a>, Failure> {
+    let board = |place| in_folder(book, place).map_or_else(|| one_board(book, place), Ok);
+    match (board(wanted), wanted.rsplit_once('/')) {
+        (Ok(board), _) => newest(book, board),
+        (Err(failure), Some((place, stem))) => match board(place.trim_end_matches("/jobs")) {
+            Ok(board) => of(book, board, stem, HOW).map(|job| Meant::named(board, job)),
+            Err(of_place) if is_of_a_day(stem) => Err(of_place),
+            Err(_) => Err(failure),
+        },
+        (Err(_), None) if is_of_a_day(wanted) => {
+            Err(Failure::new(format!("there is no job `{}`", line(wanted))).help(HOW))
         }
-        None if is_of_a_day(wanted) && one_board(book, wanted).is_err() => {
-            Err(Failure::new(format!("there is no job `{}`", line(name))).help(HOW))
-        }
-        None => newest(book, one_board(book, wanted)?),
+        (Err(failure), None) => Err(failure),
     }
+}
+
+/// Says that several jobs are meant, and how to tell them apart.
+fn several<'a>(book: &Book, name: &str, found: impl Iterator<Item = &'a Meant<'a>>) -> Failure {
+    let names = found.map(|one| format!("`{}`", line(&book.file(one.job.file).name)));
+    let names: Vec<String> = names.collect();
+    let message = format!("`{}` means {} jobs", line(name), names.len());
+    Failure::new(message).help(format!("name one of {}", names.join(", ")))
 }
 
 /// Finds a job of a board by its file or its file's name; where it has none, `without` says what to do.

@@ -46,8 +46,10 @@ pub(super) fn unread<'a>(book: &'a Book, words: &[String]) -> Option<&'a str> {
         !read.any(|board| book.file(board.file).name == name)
     };
     let has_all = |name: &str| {
-        let id = name.trim_end_matches("/board.toml").replace('/', "-");
-        wanted.split_whitespace().all(|part| id.contains(part))
+        let folder = name.trim_end_matches("/board.toml");
+        let id = folder.replace('/', "-");
+        let mut parts = wanted.split_whitespace();
+        parts.all(|part| id.contains(part) || part.ends_with(&format!("/{folder}")))
     };
     let records = book.files.iter();
     let records = records.filter(|file| file.role == Role::Record(Kind::Board));
