@@ -166,11 +166,166 @@ fn a_job_that_cannot_be_proved_says_why() {
             "osk-tern-240/2026-13-13",
             "there are `2025-11-08-quayside-2`",
         ),
-        ("osk-tern-2400/2026-13-13", "there is no job"),
+        ("osk-tern-2400/2026-13-13", "did you mean `osk-tern-240`"),
+        ("2026-13-13", "there is no job `2026-13-13`"),
+        ("boards/osk/tern-999", "by `boards/osk/tern-999`"),
+        (
+            "sennick-futtock",
+            "it has no job at all: `gapbook intake sennick-futtock`",
+        ),
+        ("osk", "means 3 boards"),
     ] {
         let output = run(&["prove", job]);
         let said = text(&output.stderr);
         assert_eq!(status(&output), 2, "{job}: {said}");
         assert!(said.contains(wanted), "{job}: {said}");
     }
+}
+
+#[test]
+fn a_board_alone_means_its_newest_job() {
+    let one = run(&["prove", "osk-tern-240/2026-03-16-quayside-2"]);
+    for name in [
+        "tern-240/2026-03-16-quayside-2",
+        "TRN240-MB R1.2/2026-03-16-quayside-2",
+        "boards/osk/tern-240/jobs/2026-03-16-quayside-2.toml",
+    ] {
+        assert_eq!(run(&["prove", name]), one, "{name}");
+    }
+    let told = "jobs/2026-03-16-quayside-2.toml, the newest job with temperatures after it";
+    for name in ["tern-240", "osk/tern-240", "boards/osk/tern-240/"] {
+        let output = run(&["prove", name]);
+        let said = text(&output.stdout);
+        assert!(said.contains(told), "{name}: {said}");
+        assert_eq!(output.status, one.status, "{name}");
+    }
+    let output = run(&["prove", "tern-240", "--as", "json"]);
+    let answer: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    assert_eq!(
+        answer["job"],
+        "osk/tern-240/jobs/2026-03-16-quayside-2.toml"
+    );
+}
+
+/// A book of these records, by their names.
+fn desk(records: &[(&str, &str)]) -> tempfile::TempDir {
+    let desk = tempfile::tempdir().expect("a folder");
+    let write = |name: &str, text: &str| {
+        let path = desk.path().join(name);
+        std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
+        std::fs::write(path, text).expect("written");
+    };
+    let head = "schema = 1\n[book]\ntitle = \"T\"\npublisher = \"P\"\nlicence = \"CC0-1.0\"\n";
+    write("gapbook.toml", head);
+    for (name, text) in records {
+        write(name, text);
+    }
+    desk
+}
+
+const BOARD: &str = "schema = 1\n[board]\nid = \"osk-demo\"\nmaker = \"Osk\"\nmodel = \"Demo\"\n\
+                     class = \"other\"\n";
+const JOB: &str = "schema = 1\nboard = \"osk-demo\"\ndate = 2026-03-14\nbench = \"x\"\n";
+const AFTER: &str = "[after]\nambient_c = 23.0\nheat_w = 230.0\ndie_c = 70.0\n";
+
+#[test]
+fn a_record_with_errors_is_not_said_to_be_absent() {
+    let name = "osk/demo/jobs/2026-03-14-x.toml";
+    let job_has = "`osk/demo/jobs/2026-03-14-x.toml` cannot be used: it has errors";
+    let record_has = "its board's record, `osk/demo/board.toml`, has errors";
+    let record = "`osk/demo/board.toml` cannot be used: it has errors";
+    let bad_job = desk(&[
+        ("osk/demo/board.toml", BOARD),
+        (name, "schema = 1\ndate = …\n"),
+    ]);
+    let bad_board = desk(&[("osk/demo/board.toml", "schema = …\n"), (name, JOB)]);
+    for (desk, arguments, told) in [
+        (
+            &bad_job,
+            &["prove", "osk/demo/jobs/2026-03-14-x.toml"][..],
+            job_has,
+        ),
+        (&bad_job, &["prove", "osk-demo/2026-03-14-x"], job_has),
+        (&bad_job, &["prove", "demo/2026-03-14-x"], job_has),
+        (
+            &bad_job,
+            &["triage", "demo", "--job", "2026-03-14-x"],
+            job_has,
+        ),
+        (
+            &bad_job,
+            &["prove", "demo"],
+            "1 job record of this board cannot be used",
+        ),
+        (&bad_board, &["prove", "osk-demo/2026-03-14-x"], record_has),
+        (&bad_board, &["prove", "osk-demo/2026-13-13"], record),
+        (&bad_board, &["prove", "demo"], record),
+        (&bad_board, &["prove", "boards/osk/demo"], record),
+        (
+            &bad_board,
+            &["triage", "osk-demo", "--job", "2026-03-14-x"],
+            record,
+        ),
+    ] {
+        let output = run(&[arguments, &["--book", &desk.path().to_string_lossy()]].concat());
+        let said = text(&output.stderr);
+        assert_eq!(status(&output), 2, "{arguments:?}: {said}");
+        assert!(said.contains(told), "{arguments:?}: {said}");
+        assert!(said.contains("`gapbook lint`"), "{arguments:?}: {said}");
+        assert!(!said.contains("did you mean"), "{arguments:?}: {said}");
+    }
+}
+
+#[test]
+fn a_newest_job_is_one_with_temperatures_and_others_are_told() {
+    let done = format!("{JOB}{AFTER}");
+    let open = JOB.replace("03-14", "03-20");
+    let open_name = "osk/demo/jobs/2026-03-20-x.toml";
+    let board = ("osk/demo/board.toml", BOARD);
+    let prove = |desk: &tempfile::TempDir| {
+        run(&["prove", "demo", "--book", &desk.path().to_string_lossy()])
+    };
+    let both = desk(&[
+        board,
+        ("osk/demo/jobs/2026-03-14-x.toml", &done),
+        (open_name, &open),
+    ]);
+    let said = text(&prove(&both).stdout);
+    assert!(said.contains("2026-03-14-x.toml, the newest job"), "{said}");
+
+    let broken = desk(&[
+        board,
+        ("osk/demo/jobs/2026-03-14-x.toml", &done),
+        (open_name, "="),
+    ]);
+    let output = prove(&broken);
+    let said = text(&output.stderr);
+    assert!(
+        said.contains("1 job record of this board cannot be used"),
+        "{said}"
+    );
+
+    let none = desk(&[board, (open_name, &open)]);
+    let said = text(&prove(&none).stderr);
+    assert!(
+        said.contains("has no job with temperatures after it"),
+        "{said}"
+    );
+    assert!(said.contains("there are `2026-03-20-x`; write"), "{said}");
+}
+
+#[test]
+fn a_job_s_name_that_two_boards_have_is_asked_about() {
+    let twin = |text: &str| text.replace("osk-demo", "osk-twin");
+    let desk = desk(&[
+        ("osk/demo/board.toml", BOARD),
+        ("osk/demo/jobs/2026-03-14-x.toml", JOB),
+        ("osk/twin/board.toml", &twin(BOARD)),
+        ("osk/twin/jobs/2026-03-14-x.toml", &twin(JOB)),
+    ]);
+    let book = desk.path().to_string_lossy();
+    let said = text(&run(&["prove", "2026-03-14-x", "--book", &book]).stderr);
+    let told = "name one of `osk/demo/jobs/2026-03-14-x.toml`, `osk/twin/jobs/2026-03-14-x.toml`";
+    assert!(said.contains("means 2 jobs"), "{said}");
+    assert!(said.contains(told), "{said}");
 }

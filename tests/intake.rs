@@ -426,26 +426,97 @@ fn a_skeleton_lints_clean_and_nothing_is_overwritten() {
     ];
     assert_eq!(desk.names(), names, "the second has a name of its own");
     desk.is_clean();
+    let third = desk.run(&blank);
+    let said = String::from_utf8_lossy(&third.stdout).into_owned();
+    let told = format!("nothing filled in: `osk/demo/jobs/{}`", names[0]);
+    assert!(said.contains(&told), "{said}");
 
     // With the marks taken off and the gaps filled it is a job.
-    let filled: String = desk
-        .read(&names[1])
+    let filled = uncommented(&desk.read(&names[1]));
+    let number = |line: &str| line.contains("_c = ") || line.contains("_w = ");
+    let filled: String = filled
         .lines()
-        .map(|line| match line.strip_prefix("# ") {
-            Some(key) if key.starts_with('[') || key.contains(" = ") => key.to_owned() + "\n",
-            _ => line.to_owned() + "\n",
+        .map(|line| {
+            let value = match line.split(" = ").next().unwrap_or_default() {
+                "edge_mm" | "pad_mm" => "2.0",
+                "imprint_mm" => "1.6",
+                "symptoms" => "\"dusty\"",
+                "max_error_mm" | "resolution_mm" => "0.01",
+                "fan_rpm" => "1200",
+                "throttling" | "crashing" => "false",
+                "kind" => "\"caliper\"",
+                "ended" => "\"well\"",
+                "revision" => "\"R1\"",
+                "pad" => "\"soft\"",
+                "paste" => return "\n".to_owned(),
+                _ if number(line) => "50.0",
+                _ => "\"words\"",
+            };
+            line.replace('…', value) + "\n"
         })
         .collect();
-    let filled = filled
-        .replace("edge_mm = []", "edge_mm = [2.0]")
-        .replace("imprint_mm = []", "imprint_mm = [1.6]")
-        .replace("pad = \"…\"", "pad = \"soft\"")
-        .replace("revision = \"…\"", "revision = \"R1\"")
-        .replace("paste = \"…\"", "");
     desk.write(&format!("osk/demo/jobs/{}", names[1]), &filled);
     let output = desk.run(&["lint", "--as", "json"]);
     let found = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(!found.contains("\"error\""), "{found}\n{filled}");
+    let again = desk.run(&blank);
+    let said = String::from_utf8_lossy(&again.stdout).into_owned();
+    assert!(said.contains("An earlier skeleton"), "two are left: {said}");
+}
+
+/// Takes one mark from each line of a skeleton that has one.
+fn uncommented(skeleton: &str) -> String {
+    let lines = skeleton.lines();
+    let lines = lines.map(|line| line.strip_prefix("# ").unwrap_or(line).to_owned() + "\n");
+    lines.collect()
+}
+
+#[test]
+fn a_skeleton_holds_every_key_and_no_measurement() {
+    let desk = Desk::new();
+    let limits = "[limits]\ndie_c = 90.0\nsource = \"test\"\n[[body]]";
+    desk.write(
+        "osk/demo/board.toml",
+        &BOARD.replacen("[[body]]", limits, 1),
+    );
+    let blank = ["intake", "demo", "--blank", "--bench", "x", "--date", DAY];
+    assert_eq!(desk.run(&blank).status.code(), Some(0), "written");
+    let name = format!("{DAY}-x.toml");
+    let skeleton = desk.read(&name);
+
+    let schema = gapbook::record::schema::Kind::Job.schema();
+    let tables = schema["$defs"].as_object().expect("definitions");
+    let tables = tables.values().chain([&schema]);
+    let keys = tables.filter_map(|table| table["properties"].as_object());
+    let headings = ["instrument", "before", "reading", "fitted", "after"];
+    // The board has a limit of its die alone, and no job: it is not known to have another sensor.
+    let absent = ["hotspot_c", "memory_c"];
+    for key in keys.flat_map(|keys| keys.keys()) {
+        let is_there = skeleton.contains(&format!("{key} = "));
+        let is_heading = headings.contains(&&**key);
+        let is_wanted = !absent.contains(&&**key) && !is_heading;
+        assert_eq!(is_there, is_wanted, "{key} in {skeleton}");
+    }
+
+    let bare = uncommented(&skeleton);
+    let known = ["schema", "board", "date", "bench", "zone"];
+    let keys = bare.lines().filter(|line| !line.starts_with('#'));
+    for line in keys {
+        let Some((key, value)) = line.split_once(" = ") else {
+            continue;
+        };
+        let is_open = value.starts_with(['…', '[']) && value.contains('…');
+        assert_eq!(is_open, !known.contains(&key), "{line}");
+    }
+    desk.write(&format!("osk/demo/jobs/{name}"), &bare);
+    let output = desk.run(&["lint", "osk/demo/jobs"]);
+    let found = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert_eq!(output.status.code(), Some(1), "{found}");
+    assert!(
+        found.contains("`…` stands for a value that nobody has filled in"),
+        "{found}"
+    );
+    assert!(!found.contains("must be quoted"), "{found}");
 }
 
 #[test]

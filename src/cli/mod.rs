@@ -7,6 +7,7 @@ mod cut;
 mod find;
 mod fit;
 mod intake;
+mod job;
 mod lint;
 mod order;
 mod output;

@@ -3,13 +3,14 @@
 use std::io::{self, Write};
 
 use gapbook::Failure;
-use gapbook::book::{Board, Book, Job};
+use gapbook::book::Book;
 use gapbook::heat::{self, Proof, Proved, Suspect};
+use serde::Serialize;
 
+use super::job::Meant;
 use super::output::{BOLD, DIM};
 use super::text::{self, points, title};
-use super::triage::no_job;
-use super::{Context, Form, Outcome, output};
+use super::{Context, Form, Outcome, job, output};
 
 /// A suspect with less of the readings' support than this is not printed; it is in the JSON.
 const WORTH_PRINTING: f64 = 0.02;
@@ -22,12 +23,13 @@ const WORTH_PRINTING: f64 = 0.02;
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
 Examples:
-  gapbook prove osk-tern-240/2026-03-14-quayside-2
+  gapbook prove tern-240                          the newest job with temperatures after it
+  gapbook prove tern-240/2026-03-14-quayside-2    this one
   gapbook prove boards/osk/tern-240/jobs/2026-03-14-quayside-2.toml --as json
 
 Exit status: 0 back to normal, or better as far as is known, 1 not so, 2 could not run.")]
 pub(super) struct Options {
-    /// The job: its file, or its board's id, a slash and its file's name
+    /// The job: its file, or its board, a slash and its file's name, or a board alone for its newest
     #[arg(value_name = "JOB")]
     job: String,
 
@@ -36,10 +38,19 @@ pub(super) struct Options {
     form: Form,
 }
 
+/// What programs are told: the job, since only its board may have been named, and what it came to.
+#[derive(Debug, Serialize)]
+struct Answer<'a> {
+    job: &'a str,
+    #[serde(flatten)]
+    proof: &'a Proof,
+}
+
 /// Judges a job by its temperatures, and prints it.
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
     let (book, bar) = context.load()?;
-    let (board, job) = named(&book, &options.job)?;
+    let meant = job::meant(&book, &options.job)?;
+    let Meant { board, job, .. } = meant;
     let Some(found) = heat::board::proof(&book, board, job) else {
         return Err(Failure::new(
             "the job has no `[after]`: nothing was read once the board was closed",
@@ -56,74 +67,41 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     }
     drop(bar);
     output::print(|out| match options.form {
-        Form::Json => text::write_json(out, &found),
-        Form::Text => print(out, (&book, board, job), &found, output::width()),
+        Form::Json => text::write_json(
+            out,
+            &Answer {
+                job: &book.file(job.file).name,
+                proof: &found,
+            },
+        ),
+        Form::Text => print(out, &book, &meant, &found, output::width()),
     })?;
+    if let Some(remark) = job::unread(&book, board).filter(|_| meant.is_newest) {
+        output::remark(&remark);
+    }
     Ok(match found.verdict {
         Proved::Normal | Proved::BetterAtLeast => Outcome::Clean,
         _ => Outcome::Findings,
     })
 }
 
-/// Finds a job by its path, or the end of it, or its board's id and its file's name.
-fn named<'a>(book: &'a Book, name: &str) -> Result<(&'a Board, &'a Job), Failure> {
-    let wanted = name.trim_start_matches("./").trim_end_matches(".toml");
-    let all = || {
-        let of_board = |board: &'a Board| board.own_jobs().map(move |job| (board, job));
-        book.boards.iter().flat_map(of_board)
-    };
-    let is_meant = |&(board, job): &(&Board, &Job)| {
-        let path = book.file(job.file).name.trim_end_matches(".toml");
-        let stem = path.rsplit('/').next().unwrap_or(path);
-        let is_end = |long: &str, short: &str| {
-            long.strip_suffix(short)
-                .is_some_and(|left| left.is_empty() || left.ends_with('/'))
-        };
-        wanted == format!("{}/{stem}", board.id()) || is_end(path, wanted) || is_end(wanted, path)
-    };
-    let found: Vec<_> = all().filter(is_meant).collect();
-    let said = text::line(name);
-    match found[..] {
-        [one] => Ok(one),
-        [] => Err(unknown(book, wanted, &said)),
-        ref several => {
-            let names = several
-                .iter()
-                .map(|(_, job)| format!("`{}`", text::line(&book.file(job.file).name)));
-            Err(
-                Failure::new(format!("`{said}` means {} jobs", several.len())).help(format!(
-                    "name one of {}",
-                    names.collect::<Vec<_>>().join(", ")
-                )),
-            )
-        }
-    }
-}
-
-/// Says that there is no such job, and where its board is known, which jobs that has.
-fn unknown(book: &Book, wanted: &str, said: &str) -> Failure {
-    let how = "name its file, or its board's id and the file's name: `osk-tern-240/2026-03-14-quayside-2`";
-    let of_board = wanted.rsplit_once('/').and_then(|(place, stem)| {
-        let folder = place.trim_end_matches("/jobs");
-        let is_meant = |board: &&Board| {
-            let file = &book.file(board.file).name;
-            board.id() == place || file.strip_suffix("/board.toml") == Some(folder)
-        };
-        let board = book.boards.iter().find(is_meant)?;
-        Some(no_job(book, board, stem, how))
-    });
-    of_board.unwrap_or_else(|| Failure::new(format!("there is no job `{said}`")).help(how))
-}
-
 fn print(
     out: &mut dyn Write,
-    (book, board, job): (&Book, &Board, &Job),
+    book: &Book,
+    meant: &Meant<'_>,
     found: &Proof,
     width: usize,
 ) -> io::Result<()> {
+    let Meant { board, job, .. } = meant;
     let (heading, date) = (text::heading(board), job.record.date);
     writeln!(out, "{heading}  {date}: {BOLD}{}{BOLD:#}", found.verdict)?;
-    writeln!(out, "{DIM}{}{DIM:#}", text::line(&book.file(job.file).name))?;
+    let newest = if meant.is_newest {
+        ", the newest job with temperatures after it"
+    } else {
+        ""
+    };
+    let name = text::line(&book.file(job.file).name);
+    writeln!(out, "{DIM}{name}{newest}{DIM:#}")?;
     title(out, "Why")?;
     points(out, &found.reasons, width)?;
     if !found.look.is_empty() {

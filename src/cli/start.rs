@@ -47,7 +47,10 @@ const FIRST: [(&str, &str); 11] = [
         "gapbook intake tern-240",
         "write down what you measure while it is open",
     ),
-    ("gapbook prove tern-240", "say whether a job has helped"),
+    (
+        "gapbook prove tern-240",
+        "say whether its newest job has helped",
+    ),
     (
         "gapbook lint",
         "check the records and say what cannot be true",

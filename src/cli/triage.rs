@@ -4,13 +4,13 @@ use std::io::{self, Write};
 
 use clap::ValueEnum;
 use gapbook::Failure;
-use gapbook::book::{Board, Book, Job};
+use gapbook::book::{Board, Job};
 use gapbook::heat::{self, Limits, Read, Readings, Sensor, Triage, Verdict, fahrenheit};
 
 use super::find::one_board;
 use super::output::BOLD;
 use super::text::{self, points, title};
-use super::{Context, Form, Outcome, output};
+use super::{Context, Form, Outcome, job, output};
 
 /// Least and greatest of what may be given: what a record may say.
 const CELSIUS: [f64; 2] = [-30.0, 150.0];
@@ -94,7 +94,9 @@ enum Answer {
 pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failure> {
     let (book, bar) = context.load()?;
     let board = one_board(&book, &options.board)?;
-    let job = options.job.as_deref().map(|name| job(&book, board, name));
+    let without = "give the temperatures as options";
+    let job = options.job.as_deref();
+    let job = job.map(|name| job::of(&book, board, name, without));
     let job = job.transpose()?;
     let limits = heat::board::limits(board);
     let readings = readings(options, job, &limits)?;
@@ -109,35 +111,6 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
         Verdict::Leave | Verdict::Watch => Outcome::Clean,
         Verdict::Open | Verdict::NotKnown => Outcome::Findings,
     })
-}
-
-/// Finds a job of a board by its file's name.
-fn job<'a>(book: &Book, board: &'a Board, name: &str) -> Result<&'a Job, Failure> {
-    let wanted = name.trim_end_matches(".toml");
-    board
-        .own_jobs()
-        .find(|job| stem(book, job) == wanted)
-        .ok_or_else(|| no_job(book, board, name, "give the temperatures as options"))
-}
-
-/// Returns a job's name among its board's: its file's.
-fn stem<'a>(book: &'a Book, job: &Job) -> &'a str {
-    let file = book.file(job.file).name.trim_end_matches(".toml");
-    file.rsplit('/').next().unwrap_or(file)
-}
-
-/// Says that a board has no such job, and which it has.
-pub(super) fn no_job(book: &Book, board: &Board, name: &str, without: &str) -> Failure {
-    let known: Vec<String> = board
-        .own_jobs()
-        .map(|job| format!("`{}`", text::line(stem(book, job))))
-        .collect();
-    let said = text::line(name);
-    let failure = Failure::new(format!("`{}` has no job `{said}`", board.id()));
-    if known.is_empty() {
-        return failure.help(without);
-    }
-    failure.help(format!("there are {}", known.join(", ")))
 }
 
 /// Gathers what was read: from a job, and from the options over it.

@@ -13,6 +13,10 @@ use super::check::shortened;
 use super::place::Lines;
 use super::{Fault, FaultKind, KeyPath, Spot, Validator, Wanted, keys};
 
+/// What stands in a skeleton for a value that somebody is to fill in. It is no TOML, so that it cannot be
+/// taken for one.
+pub const TO_FILL_IN: char = '…';
+
 /// Deepest nesting of values that is looked at; the parser itself stops near eighty.
 const DEEPEST: usize = 64;
 
@@ -128,23 +132,32 @@ fn slips(text: &str, errors: &[toml::de::Error]) -> Vec<Slip> {
     };
     // What looks like a missing bracket may be something else: then closing it does not help.
     if unclosed.is_empty() || unclosed.len() + left.len() > errors.len() {
-        return errors.iter().map(|error| slip(error, &[])).collect();
+        return errors.iter().map(|error| slip(text, error, &[])).collect();
     }
     let of_brackets = unclosed.iter().map(|one| Slip {
         bytes: one.at..one.at + 1,
         kind: FaultKind::Unclosed(one.bracket),
     });
     of_brackets
-        .chain(left.iter().map(|error| slip(error, &unclosed)))
+        .chain(left.iter().map(|error| slip(text, error, &unclosed)))
         .collect()
 }
 
 /// Returns where a text with these brackets unclosed has an error of the closed one.
-fn slip(error: &toml::de::Error, unclosed: &[Unclosed]) -> Slip {
+fn slip(text: &str, error: &toml::de::Error, unclosed: &[Unclosed]) -> Slip {
     let span = error.span().unwrap_or(0..0);
+    let bytes = as_written(span.start, unclosed)..as_written(span.end, unclosed);
+    let is_open = text
+        .get(bytes.clone())
+        .is_some_and(|at| at.trim() == TO_FILL_IN.encode_utf8(&mut [0; 4]));
+    let why = if is_open {
+        format!("`{TO_FILL_IN}` stands for a value that nobody has filled in")
+    } else {
+        error.message().to_owned()
+    };
     Slip {
-        bytes: as_written(span.start, unclosed)..as_written(span.end, unclosed),
-        kind: FaultKind::Syntax(error.message().to_owned()),
+        bytes,
+        kind: FaultKind::Syntax(why),
     }
 }
 
@@ -349,6 +362,17 @@ mod tests {
             let found = syntax(&format!("{text}{below}"));
             let expected = [(line, FaultKind::Unclosed(bracket))];
             assert_eq!(found, expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_still_to_be_filled_in_is_told_as_such() {
+        let told = "`…` stands for a value that nobody has filled in";
+        for text in ["a = …\n", "a = […] # mm\n"] {
+            let found = syntax(text);
+            let kinds: Vec<&FaultKind> = found.iter().map(|(_, kind)| kind).collect();
+            let is_told = matches!(kinds[..], [FaultKind::Syntax(why)] if why == told);
+            assert!(is_told, "{text}: {found:?}");
         }
     }
 

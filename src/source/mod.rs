@@ -13,7 +13,7 @@ mod place;
 mod walk;
 
 pub use check::Validator;
-pub use document::{Document, is_hidden, parse};
+pub use document::{Document, TO_FILL_IN, is_hidden, parse};
 pub use fault::{Fault, FaultKind, PictureFault, Wanted};
 pub use file::{LARGEST_RECORD, read_bounded};
 pub use picture::{LARGEST_PICTURE, MOST_PIXELS, picture_fault};

@@ -117,6 +117,11 @@ pub(super) fn one_board<'a>(book: &'a Book, name: &str) -> Result<&'a Board, Fai
 
 /// Returns the failure of finding nothing, with the nearest names.
 fn nothing(book: &Book, words: &[String]) -> Failure {
+    if let Some(record) = search::unread(book, words) {
+        let record = text::line(record);
+        return Failure::new(format!("`{record}` cannot be used: it has errors"))
+            .help("`gapbook lint` says which");
+    }
     let near: Vec<String> = search::nearest(book, words)
         .into_iter()
         .take(MOST_OFFERED)

@@ -1,6 +1,7 @@
 use std::collections::BTreeSet;
 
-use gapbook::book::{Board, Book};
+use gapbook::book::{Board, Book, Role};
+use gapbook::record::schema::Kind;
 
 /// How alike two names are at least, from 0 to 1, for one to be offered for the other: two letters
 /// wrong in a name of six or seven.
@@ -35,6 +36,25 @@ pub(super) fn matching<'a>(book: &'a Book, words: &[String]) -> Vec<&'a Board> {
     } else {
         beginning
     }
+}
+
+/// Returns the record of a board that cannot be read and whose folder, which asks for its id, has every word.
+pub(super) fn unread<'a>(book: &'a Book, words: &[String]) -> Option<&'a str> {
+    let wanted = words.join(" ").to_lowercase();
+    let is_unread = |name: &str| {
+        let mut read = book.boards.iter();
+        !read.any(|board| book.file(board.file).name == name)
+    };
+    let has_all = |name: &str| {
+        let folder = name.trim_end_matches("/board.toml");
+        let id = folder.replace('/', "-");
+        let mut parts = wanted.split_whitespace();
+        parts.all(|part| id.contains(part) || part.ends_with(&format!("/{folder}")))
+    };
+    let records = book.files.iter();
+    let records = records.filter(|file| file.role == Role::Record(Kind::Board));
+    let mut names = records.map(|file| &*file.name);
+    names.find(|name| has_all(name) && is_unread(name))
 }
 
 /// Tells whether one of the words in a text begins with `part`: "tern" is not meant by "bittern".
