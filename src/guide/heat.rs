@@ -25,6 +25,7 @@ pub(super) struct Practice {
     cold_share: f64,
     cold_k: f64,
     warmest_room_c: f64,
+    coldest_chip_c: f64,
     hottest_chip_c: f64,
     beyond_limit_k: f64,
 }
@@ -44,6 +45,7 @@ pub(super) const PRACTICE: Practice = Practice {
     cold_share: heat::COLD_SHARE,
     cold_k: heat::COLD_K,
     warmest_room_c: fahrenheit::WARMEST_ROOM_C,
+    coldest_chip_c: fahrenheit::COLDEST_CHIP_C,
     hottest_chip_c: fahrenheit::HOTTEST_CHIP_C,
     beyond_limit_k: fahrenheit::BEYOND_LIMIT_K,
 };

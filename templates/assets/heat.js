@@ -152,18 +152,28 @@
   // Degrees Fahrenheit are recognised and asked about, never converted.
   const celsius = (fahrenheit) => (fahrenheit - 32) / 1.8;
   const doubt = (read) => {
-    const asks = (name, hottest, coldest) => {
+    const asks = (name, hottest, greatest) => {
       const [value, meant] = [read[name], celsius(read[name])];
-      return known(value) && value > hottest && meant >= 0 && meant <= coldest
+      return known(value) && value > hottest && meant >= 0 && meant <= greatest
         ? `${name}: ${value} looks like °F; ${meant.toFixed(0)} °C?` : null;
     };
-    const chip = (name) => asks(name, known(sensors[name].limit_c)
-      ? Math.min(sensors[name].limit_c + practice.beyond_limit_k, practice.hottest_chip_c) : practice.hottest_chip_c, practice.hottest_chip_c);
+    // Readings are judged together: a room in °C speaks for °C, one in °F for °F.
+    const meant = names.filter((name) => known(read[name])).map((name) => celsius(read[name]));
+    const areCelsius = (known(read.ambient) && read.ambient <= practice.warmest_room_c)
+      || meant.some((one) => one < practice.coldest_chip_c);
+    const room = asks("ambient", practice.warmest_room_c, practice.warmest_room_c);
+    const isTurned = room && meant.every((one) => one >= celsius(read.ambient) + practice.cold_k && one <= practice.hottest_chip_c);
+    const hottest = (name) => {
+      if (isTurned) return -Infinity;
+      return areCelsius || !known(sensors[name].limit_c) ? practice.hottest_chip_c
+        : Math.min(sensors[name].limit_c + practice.beyond_limit_k, practice.hottest_chip_c);
+    };
+    const chip = (name) => asks(name, hottest(name), practice.hottest_chip_c);
     if (known(read.heat) && read.heat <= 0) return "heat: a board under load gives off heat";
     const cold = names.find((name) => known(read[name]) && known(read.ambient)
       && read[name] < read.ambient - practice.ambient_k - practice.sensor_k);
     const low = known(read.hotspot) && known(read.die) && read.hotspot < read.die - practice.sensor_k;
-    const asked = [asks("ambient", practice.warmest_room_c, practice.warmest_room_c), ...names.map(chip)].filter(Boolean);
+    const asked = [room, ...names.map(chip)].filter(Boolean);
     return asked.length ? asked.join("; ")
       : (cold ? `the ${cold} cannot be colder than the room` : low ? "the hotspot cannot be below the die’s mean" : null);
   };

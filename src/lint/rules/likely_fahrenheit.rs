@@ -7,7 +7,8 @@ use crate::source::keys;
 
 declare_rule! {
     /// Looks for temperatures that are hard to believe in °C and believable in °F: a room over 45 °C, or a chip
-    /// beyond what it bears. `gapbook intake` and `gapbook triage` ask the same before they take one.
+    /// beyond what it bears. They are judged together: beside a room in °C, only a chip over 125 °C is doubted.
+    /// `gapbook intake` and `gapbook triage` ask the same before they take one.
     ///
     /// ## Why
     ///
