@@ -162,6 +162,28 @@ fn cases(book: &Book) -> Vec<Value> {
             "answer": if is_asked { "see the readings again" } else { verdict.word() },
         }));
     }
+    // Heats that cannot be believed, before and after.
+    let sound = [72.0, 84.0, 80.0].map(Some);
+    for (before_w, after_w, chips) in [
+        (238.0, 2380.0, sound),
+        (238.0, 23.8, sound),
+        (2380.0, 238.0, sound),
+        (238.0, 2380.0, [95.0, 105.0, 80.0].map(Some)),
+        (238.0, 23.8, [70.0, 100.0, 80.0].map(Some)),
+    ] {
+        let before = given(Some(24.0), Some(before_w), sound);
+        let after = given(Some(24.0), Some(after_w), chips);
+        cases.push(json!({
+            "page": "boards/osk-tern-240/decide.html",
+            "type": { "now": typed(&after) },
+            "answer": heat::triage(&after, &limits, &normal).verdict,
+        }));
+        cases.push(json!({
+            "page": "boards/osk-tern-240/prove.html",
+            "type": { "before": typed(&before), "after": typed(&after) },
+            "answer": heat::prove(Some(&before), &after, (&limits, &normal), &[]).verdict,
+        }));
+    }
     cases
 }
 
