@@ -122,15 +122,9 @@ pub fn healthy(board: &Board) -> impl Iterator<Item = (&Job, Readings)> {
     })
 }
 
-/// Returns the load that counts as full, W: the record's, or more where a board has been seen to take it.
-pub fn full_load(board: &Board, seen_w: Option<f64>) -> Option<f64> {
-    let written = board.record.board.heat_w;
-    written.into_iter().chain(seen_w).reduce(f64::max)
-}
-
 /// Tells whether a board was under full load, or nobody knows better.
 fn is_full_load(board: &Board, readings: &Readings) -> bool {
-    let both = readings.heat_w.zip(full_load(board, None));
+    let both = readings.heat_w.zip(board.record.board.heat_w);
     both.is_none_or(|(heat_w, full_w)| {
         (FULL_LOAD_SHARE * full_w..=MISREAD_LOAD_SHARE * full_w).contains(&heat_w)
     })
