@@ -143,6 +143,20 @@ mod tests {
     }
 
     #[test]
+    fn a_room_in_fahrenheit_takes_its_chips_along() {
+        let turned = Readings {
+            ambient_c: Some(75.0),
+            die_c: Some(100.0),
+            memory_c: Some(99.0),
+            ..Readings::default()
+        };
+        let room = told(Read::Room, &turned);
+        let along = "were the chips read so too, they are the die at 38 °C, the memory at 37 °C";
+        assert!(room.contains(along), "{room}");
+        assert_eq!(told(Read::Sensor(Sensor::Die), &turned), "", "told once");
+    }
+
+    #[test]
     fn an_honest_reading_is_not_questioned() {
         let honest = Readings {
             ambient_c: Some(31.0),

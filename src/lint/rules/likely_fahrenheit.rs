@@ -57,6 +57,29 @@ declare_rule! {
     /// die_c = 52.0
     /// ```
     ///
+    /// ```toml passes
+    /// schema = 1
+    /// [board]
+    /// id = "osk-demo"
+    /// maker = "Osk"
+    /// model = "Demo"
+    /// class = "other"
+    /// heat_w = 100.0
+    /// [limits]
+    /// die_c = 90.0
+    /// source = "maker's board specification, table 4"
+    /// # file: osk/demo/jobs/2026-03-14-quayside-2.toml
+    /// schema = 1
+    /// board = "osk-demo"
+    /// date = 2026-03-14
+    /// bench = "quayside-2"
+    /// [before]
+    /// ambient_c = 24.0
+    /// heat_w = 95.0
+    /// die_c = 110.0
+    /// throttling = true
+    /// ```
+    ///
     /// ## What to do
     ///
     /// Look at the bench's notes, and write it in °C. If it really was so hot, accept it with a reason.
