@@ -215,12 +215,18 @@ fn ask(doubted: &[[String; 2]]) -> Failure {
         options.collect()
     };
     let (written, meant) = (list(0).join("`, `"), list(1).join(" "));
+    let room = doubted
+        .first()
+        .filter(|[written, _]| written.starts_with("--ambient"));
+    let alone = room.map_or_else(String::new, |[_, meant]| {
+        format!("; if the room alone is, write `{meant}` and leave the rest")
+    });
     match doubted.len() {
         1 => Failure::new(format!("`{written}` looks like °F")).help(format!(
             "if it is, write `{meant}`, which is the same in °C; if it is °C, add `--celsius`"
         )),
         _ => Failure::new(format!("`{written}` look like °F")).help(format!(
-            "if they are, write `{meant}`, which is the same in °C; if they are °C, add `--celsius`"
+            "if they are, write `{meant}`, which is the same in °C{alone}; if they are °C, add `--celsius`"
         )),
     }
 }
