@@ -117,7 +117,7 @@ fn a_missing_room_is_asked_for_and_does_no_harm() {
 
 #[test]
 fn what_cannot_be_is_answered_kindly() {
-    let cases: [(&[&str], &str); 13] = [
+    let cases: [(&[&str], &str); 15] = [
         (
             &["--die", "162", "--memory", "180"],
             "write `--die 72 --memory 82`",
@@ -125,6 +125,23 @@ fn what_cannot_be_is_answered_kindly() {
         (&["--die", "162"], "`--die 162` looks like °F"),
         (&["--die", "162"], "write `--die 72`"),
         (&["--ambient", "77"], "write `--ambient 25`"),
+        (
+            &[
+                "--ambient",
+                "75",
+                "--die",
+                "100",
+                "--hotspot",
+                "104",
+                "--memory",
+                "99",
+            ],
+            "write `--ambient 24 --die 38 --hotspot 40 --memory 37`",
+        ),
+        (
+            &["--ambient", "77", "--die", "72"],
+            "write `--ambient 25`, which",
+        ),
         (&["--die", "161.6F"], "write `--die 72`"),
         (&["--heat", "0"], "a board under load gives off heat"),
         (&["--heat", "-5"], "cannot be"),
@@ -153,6 +170,32 @@ fn what_cannot_be_is_answered_kindly() {
     // Who says that it is °C is believed.
     let sure = run(&["triage", "osk-tern-240", "--die", "118", "--celsius"]);
     assert_eq!(status(&sure), 1, "{}", text(&sure.stderr));
+}
+
+#[test]
+fn a_board_far_over_its_limits_is_answered() {
+    let hot = [
+        "triage",
+        "tern-240",
+        "--ambient",
+        "24",
+        "--heat",
+        "238",
+        "--die",
+        "110",
+        "--hotspot",
+        "125",
+        "--memory",
+        "105",
+    ];
+    // All is warmer alike: while nobody looked at the fan, that is air.
+    let output = run(&hot);
+    assert_eq!(status(&output), 1, "{}", text(&output.stderr));
+    let said = text(&run(&[&hot[..], &["--fan", "1900"]].concat()).stdout);
+    assert!(said.contains("open it"), "{said}");
+    assert!(said.contains("the die would be at 43 °C"), "{said}");
+    let sure = text(&run(&[&hot[..], &["--celsius"]].concat()).stdout);
+    assert!(!sure.contains("°F"), "{sure}");
 }
 
 #[test]

@@ -6,6 +6,7 @@ use std::path::Path;
 use gapbook::book::{Board, Book};
 use gapbook::heat::{self, Limits, Normal, Readings, Sensor, fahrenheit};
 use gapbook::progress::Silent;
+use gapbook::record::schema::Words as _;
 use serde_json::{Value, json};
 
 /// Boards with many healthy jobs, with two, with one, and without a hotspot or a memory sensor.
@@ -97,6 +98,22 @@ fn typed(readings: &Readings) -> Value {
     })
 }
 
+/// Puts readings together.
+fn given(
+    ambient_c: Option<f64>,
+    heat_w: Option<f64>,
+    [die_c, hotspot_c, memory_c]: [Option<f64>; 3],
+) -> Readings {
+    Readings {
+        ambient_c,
+        heat_w,
+        die_c,
+        hotspot_c,
+        memory_c,
+        ..Readings::default()
+    }
+}
+
 fn cases(book: &Book) -> Vec<Value> {
     let mut dice = Dice(1703);
     let mut cases = Vec::new();
@@ -125,15 +142,48 @@ fn cases(book: &Book) -> Vec<Value> {
         fahrenheit::chip(162.0, Some(90.0)).is_some(),
         "the kernel asks"
     );
-    let hot = Readings {
-        die_c: Some(162.0),
-        ..Readings::default()
-    };
-    cases.push(json!({
-        "page": "boards/osk-tern-240/decide.html",
-        "type": { "now": typed(&hot) },
-        "answer": "see the readings again",
-    }));
+    let tern = book.board("osk-tern-240").expect("in the demo book");
+    let (limits, normal) = (heat::board::limits(tern), heat::board::normal(tern, None));
+    let far = [110.0, 125.0, 105.0].map(Some);
+    for (ambient_c, chips, is_asked) in [
+        (None, [Some(162.0), None, None], true),
+        (Some(75.0), [100.0, 104.0, 99.0].map(Some), true),
+        (None, far, true),
+        (Some(24.0), far, false),
+        (None, [110.0, 125.0, 70.0].map(Some), false),
+    ] {
+        let now = given(ambient_c, None, chips);
+        let asked = !fahrenheit::together(&now, &limits).is_empty();
+        assert_eq!(asked, is_asked, "the kernel asks: {now:?}");
+        let verdict = heat::triage(&now, &limits, &normal).verdict;
+        cases.push(json!({
+            "page": "boards/osk-tern-240/decide.html",
+            "type": { "now": typed(&now) },
+            "answer": if is_asked { "see the readings again" } else { verdict.word() },
+        }));
+    }
+    // Heats that cannot be believed, before and after.
+    let sound = [72.0, 84.0, 80.0].map(Some);
+    for (before_w, after_w, chips) in [
+        (238.0, 2380.0, sound),
+        (238.0, 23.8, sound),
+        (2380.0, 238.0, sound),
+        (238.0, 2380.0, [95.0, 105.0, 80.0].map(Some)),
+        (238.0, 23.8, [70.0, 100.0, 80.0].map(Some)),
+    ] {
+        let before = given(Some(24.0), Some(before_w), sound);
+        let after = given(Some(24.0), Some(after_w), chips);
+        cases.push(json!({
+            "page": "boards/osk-tern-240/decide.html",
+            "type": { "now": typed(&after) },
+            "answer": heat::triage(&after, &limits, &normal).verdict,
+        }));
+        cases.push(json!({
+            "page": "boards/osk-tern-240/prove.html",
+            "type": { "before": typed(&before), "after": typed(&after) },
+            "answer": heat::prove(Some(&before), &after, (&limits, &normal), &[]).verdict,
+        }));
+    }
     cases
 }
 

@@ -244,6 +244,43 @@ fn what_is_no_reading_under_full_load_is_read_again() {
     }
 }
 
+/// Nothing is said for each watt of a heat that cannot be believed.
+#[test]
+fn a_disbelieved_heat_is_read_again_and_judges_nothing() {
+    let book = book();
+    let tern = board(&book, "osk-tern-240");
+    let judges = (&heat::board::limits(tern), &heat::board::normal(tern, None));
+    let with = |heat_w| Readings {
+        heat_w: Some(heat_w),
+        ..sound()
+    };
+    for heat_w in [2380.0, 23.8] {
+        let found = triaged(tern, &with(heat_w));
+        assert!(!found.reasons.concat().contains("each watt"), "{found:#?}");
+        assert!(found.first.is_empty(), "{found:#?}");
+        assert_eq!(found.measure[0], "the board's heat under full load");
+        let proof = heat::prove(Some(&sound()), &with(heat_w), judges, &[]);
+        assert_eq!(proof.verdict, Proved::NotKnown, "{proof:#?}");
+        assert!(proof.changes.is_empty(), "{proof:#?}");
+        assert_eq!(proof.measure[0], "the board's heat under full load");
+        let unused = heat::prove(Some(&with(heat_w)), &sound(), judges, &[]);
+        assert_eq!(unused.verdict, Proved::Normal, "{unused:#?}");
+        assert!(
+            unused.reasons.concat().contains("before is not compared"),
+            "{unused:#?}"
+        );
+        let hot = Readings {
+            die_c: Some(95.0),
+            hotspot_c: Some(107.0),
+            ..with(heat_w)
+        };
+        let over = triaged(tern, &hot);
+        assert_eq!(over.verdict, Verdict::Open, "{over:#?}");
+        assert!(over.reasons[1].starts_with("the heat of"), "{over:#?}");
+        assert!(!over.first.is_empty(), "{over:#?}");
+    }
+}
+
 #[test]
 fn a_fan_that_stands_or_races_is_named() {
     let book = book();

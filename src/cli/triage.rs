@@ -101,7 +101,11 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
     let limits = heat::board::limits(board);
     let readings = readings(options, job, &limits)?;
     let normal = heat::board::normal(board, job);
-    let found = heat::triage(&readings, &limits, &normal);
+    let mut found = heat::triage(&readings, &limits, &normal);
+    if !options.celsius {
+        let doubt = fahrenheit_doubt(&readings, &limits);
+        found.first.splice(..0, doubt);
+    }
     drop(bar);
     output::print(|out| match options.form {
         Form::Json => text::write_json(out, &found),
@@ -117,41 +121,7 @@ pub(super) fn run(context: &Context, options: &Options) -> Result<Outcome, Failu
 fn readings(options: &Options, job: Option<&Job>, limits: &Limits) -> Result<Readings, Failure> {
     let before = job.and_then(|job| job.record.before.as_ref());
     let mut readings = before.map_or_else(Readings::default, heat::board::readings);
-    let mut doubted = Vec::new();
-    let room = |written| {
-        (!options.celsius)
-            .then(|| fahrenheit::room(written))
-            .flatten()
-    };
-    set(
-        &mut readings.ambient_c,
-        "ambient",
-        options.ambient.as_deref(),
-        room,
-        &mut doubted,
-    )?;
-    for (sensor, written) in [
-        (Sensor::Die, &options.die),
-        (Sensor::Hotspot, &options.hotspot),
-        (Sensor::Memory, &options.memory),
-    ] {
-        let limit = limits.of(sensor);
-        let chip = |written| {
-            (!options.celsius)
-                .then(|| fahrenheit::chip(written, limit))
-                .flatten()
-        };
-        set(
-            readings.slot(Read::Sensor(sensor)),
-            &sensor.to_string(),
-            written.as_deref(),
-            chip,
-            &mut doubted,
-        )?;
-    }
-    if !doubted.is_empty() {
-        return Err(in_fahrenheit(&doubted));
-    }
+    temperatures(options, &mut readings, limits)?;
     if let Some(written) = &options.heat {
         readings.heat_w = Some(amount("heat", written, WATTS, "W")?);
     }
@@ -166,68 +136,100 @@ fn readings(options: &Options, job: Option<&Job>, limits: &Limits) -> Result<Rea
     Ok(readings)
 }
 
+/// Reads the temperatures, and asks about those that look like °F together.
+fn temperatures(
+    options: &Options,
+    readings: &mut Readings,
+    limits: &Limits,
+) -> Result<(), Failure> {
+    let written = [
+        (Read::Room, "ambient", &options.ambient),
+        (Read::Sensor(Sensor::Die), "die", &options.die),
+        (Read::Sensor(Sensor::Hotspot), "hotspot", &options.hotspot),
+        (Read::Sensor(Sensor::Memory), "memory", &options.memory),
+    ];
+    let given = || {
+        let given = written.iter().copied();
+        given.filter_map(|(read, option, written)| Some((read, option, written.as_deref()?)))
+    };
+    let mut in_fahrenheit = Vec::new();
+    for (read, option, written) in given() {
+        let (number, is_fahrenheit) = temperature(option, written)?;
+        if is_fahrenheit {
+            in_fahrenheit.push((read, fahrenheit::celsius(number)));
+        } else {
+            *readings.slot(read) = Some(number);
+        }
+    }
+    if !options.celsius {
+        in_fahrenheit.extend(fahrenheit::together(readings, limits));
+    }
+    let asks = given().filter_map(|(read, option, written)| {
+        let (_, meant) = in_fahrenheit.iter().find(|(other, _)| *other == read)?;
+        let written = format!("--{option} {}", text::line(written));
+        Some([written, format!("--{option} {meant:.0}")])
+    });
+    let asks: Vec<[String; 2]> = asks.collect();
+    if !asks.is_empty() {
+        return Err(ask(&asks));
+    }
+    for (read, option, written) in given() {
+        if let Some(number) = *readings.slot(read) {
+            within(number, option, written, CELSIUS, "°C")?;
+        }
+    }
+    Ok(())
+}
+
 /// Asks about temperatures that look like °F, each as written and as it is in °C.
-fn in_fahrenheit(doubted: &[[String; 2]]) -> Failure {
+fn ask(doubted: &[[String; 2]]) -> Failure {
     let list = |index: usize| -> Vec<&str> {
         let options = doubted.iter().map(|one| one[index].as_str());
         options.collect()
     };
     let (written, meant) = (list(0).join("`, `"), list(1).join(" "));
+    let room = doubted
+        .first()
+        .filter(|[written, _]| written.starts_with("--ambient"));
+    let alone = room.map_or_else(String::new, |[_, meant]| {
+        format!("; if the room alone is, write `{meant}` and leave the rest")
+    });
     match doubted.len() {
         1 => Failure::new(format!("`{written}` looks like °F")).help(format!(
             "if it is, write `{meant}`, which is the same in °C; if it is °C, add `--celsius`"
         )),
         _ => Failure::new(format!("`{written}` look like °F")).help(format!(
-            "if they are, write `{meant}`, which is the same in °C; if they are °C, add `--celsius`"
+            "if they are, write `{meant}`, which is the same in °C{alone}; if they are °C, add `--celsius`"
         )),
     }
 }
 
-/// Reads a temperature, and keeps it to be asked about where it looks like °F.
-fn set(
-    into: &mut Option<f64>,
-    option: &str,
-    written: Option<&str>,
-    as_fahrenheit: impl Fn(f64) -> Option<f64>,
-    doubted: &mut Vec<[String; 2]>,
-) -> Result<(), Failure> {
-    let Some(written) = written else {
-        return Ok(());
-    };
+/// Reads a temperature, and whether it is said to be in °F.
+fn temperature(option: &str, written: &str) -> Result<(f64, bool), Failure> {
     let bare = written.trim().trim_end_matches(['C', 'c', '°', ' ']);
-    let asks = |celsius: f64| {
-        [
-            format!("--{option} {}", text::line(written)),
-            format!("--{option} {celsius:.0}"),
-        ]
-    };
-    if let Some(number) = bare.strip_suffix(['F', 'f']) {
-        let number = number.trim_end_matches(['°', ' ']).parse::<f64>();
-        let fahrenheit = number.map_err(|_| not_a_number(option, written, "°C"))?;
-        doubted.push(asks(fahrenheit::celsius(fahrenheit)));
-        return Ok(());
-    }
-    let number: f64 = bare
+    let in_fahrenheit = bare.strip_suffix(['F', 'f']);
+    let number = in_fahrenheit.map_or(bare, |bare| bare.trim_end_matches(['°', ' ']));
+    let number = number
         .parse()
         .map_err(|_| not_a_number(option, written, "°C"))?;
-    if let Some(celsius) = as_fahrenheit(number) {
-        doubted.push(asks(celsius));
-        return Ok(());
-    }
-    *into = Some(amount(option, bare, CELSIUS, "°C")?);
-    Ok(())
+    Ok((number, in_fahrenheit.is_some()))
 }
 
-fn amount(
+fn amount(option: &str, written: &str, range: [f64; 2], unit: &str) -> Result<f64, Failure> {
+    let number: f64 = written
+        .trim()
+        .parse()
+        .map_err(|_| not_a_number(option, written, unit))?;
+    within(number, option, written, range, unit)
+}
+
+fn within(
+    number: f64,
     option: &str,
     written: &str,
     [least, most]: [f64; 2],
     unit: &str,
 ) -> Result<f64, Failure> {
-    let number: f64 = written
-        .trim()
-        .parse()
-        .map_err(|_| not_a_number(option, written, unit))?;
     if (least..=most).contains(&number) {
         return Ok(number);
     }
@@ -249,6 +251,16 @@ fn order(readings: &Readings) -> Result<(), Failure> {
     heat::impossible(readings).map_or(Ok(()), |why| {
         Err(Failure::new(why).help("read them again, all within a minute of steady load"))
     })
+}
+
+/// Names what chips far over their limits would be, had they been read in °F beside a room in °C.
+fn fahrenheit_doubt(readings: &Readings, limits: &Limits) -> Option<String> {
+    let meant = fahrenheit::beside_celsius(readings, limits);
+    let words = meant
+        .iter()
+        .map(|(sensor, meant)| format!("the {sensor} would be at {meant:.0} °C"));
+    let words: Vec<String> = words.collect();
+    (!words.is_empty()).then(|| format!("a display in °F: {}", words.join(", ")))
 }
 
 fn print(out: &mut dyn Write, board: &Board, found: &Triage, width: usize) -> io::Result<()> {

@@ -22,9 +22,11 @@ pub(super) struct Practice {
     fan_share: f64,
     full_load_share: f64,
     misread_load_share: f64,
+    faint_load_share: f64,
     cold_share: f64,
     cold_k: f64,
     warmest_room_c: f64,
+    coldest_chip_c: f64,
     hottest_chip_c: f64,
     beyond_limit_k: f64,
 }
@@ -41,9 +43,11 @@ pub(super) const PRACTICE: Practice = Practice {
     fan_share: heat::FAN_SHARE,
     full_load_share: heat::FULL_LOAD_SHARE,
     misread_load_share: heat::MISREAD_LOAD_SHARE,
+    faint_load_share: heat::FAINT_LOAD_SHARE,
     cold_share: heat::COLD_SHARE,
     cold_k: heat::COLD_K,
     warmest_room_c: fahrenheit::WARMEST_ROOM_C,
+    coldest_chip_c: fahrenheit::COLDEST_CHIP_C,
     hottest_chip_c: fahrenheit::HOTTEST_CHIP_C,
     beyond_limit_k: fahrenheit::BEYOND_LIMIT_K,
 };

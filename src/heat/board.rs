@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 
 use super::state::fan;
 use super::{
-    Cause, Hypothesis, Limits, Normal, Proof, Proved, Read, Readings, Sensor, Standing, Whence,
-    prove,
+    Cause, Hypothesis, Limits, MISREAD_LOAD_SHARE, Normal, Proof, Proved, Read, Readings, Sensor,
+    Standing, Whence, prove,
 };
 use crate::book::{Board, Book, Face, Job};
 use crate::record::{Ended, PartKind, Symptom, Temperatures};
@@ -122,16 +122,12 @@ pub fn healthy(board: &Board) -> impl Iterator<Item = (&Job, Readings)> {
     })
 }
 
-/// Returns the load that counts as full, W: the record's, or more where a board has been seen to take it.
-pub fn full_load(board: &Board, seen_w: Option<f64>) -> Option<f64> {
-    let written = board.record.board.heat_w;
-    written.into_iter().chain(seen_w).reduce(f64::max)
-}
-
 /// Tells whether a board was under full load, or nobody knows better.
 fn is_full_load(board: &Board, readings: &Readings) -> bool {
-    let both = readings.heat_w.zip(full_load(board, None));
-    both.is_none_or(|(heat_w, full_w)| heat_w >= FULL_LOAD_SHARE * full_w)
+    let both = readings.heat_w.zip(board.record.board.heat_w);
+    both.is_none_or(|(heat_w, full_w)| {
+        (FULL_LOAD_SHARE * full_w..=MISREAD_LOAD_SHARE * full_w).contains(&heat_w)
+    })
 }
 
 /// Returns what healthy boards show, by every job but one: a job is not judged by itself. Jobs of all revisions are

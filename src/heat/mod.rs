@@ -22,7 +22,7 @@ pub use proof::{Change, Changed, Proof, Proved, prove};
 pub use reading::{Limits, Normal, Read, Readings, Sensor};
 pub use rise::{AMBIENT_K, HEAT_SHARE, SENSOR_K, excess_per_watt, per_watt};
 pub use state::{
-    COLD_K, COLD_SHARE, FAN_SHARE, FULL_LOAD_SHARE, MISREAD_LOAD_SHARE, NEAR_K, SensorState,
-    Standing, misread_heat,
+    COLD_K, COLD_SHARE, FAINT_LOAD_SHARE, FAN_SHARE, FULL_LOAD_SHARE, MISREAD_LOAD_SHARE, NEAR_K,
+    SensorState, Standing, misread_heat,
 };
 pub use triage::{HOT_ROOM_C, HOTSPOT_FAR_K, HOTSPOT_ROOM_K, Triage, Verdict, triage};

@@ -24,16 +24,16 @@ pub fn odd(
 
 /// Says that a temperature is hard to believe in °C, and is believable in °F.
 pub fn likely_fahrenheit(read: Read, readings: &Readings, limits: &Limits) -> Option<String> {
+    let meant = fahrenheit::likely(read, readings, limits)?;
     match read {
         Read::Room => {
-            let written = readings.ambient_c?;
-            Some(in_fahrenheit("a room", written, fahrenheit::room(written)?))
+            let told = in_fahrenheit("a room", readings.ambient_c?, meant);
+            Some(told + &turned(readings, limits))
         }
         Read::Heat => None,
         Read::Sensor(sensor) => {
-            let written = readings.of(sensor)?;
-            let meant = fahrenheit::chip(written, limits.of(sensor))?;
-            Some(in_fahrenheit(&format!("the {sensor}"), written, meant))
+            let what = format!("the {sensor}");
+            Some(in_fahrenheit(&what, readings.of(sensor)?, meant))
         }
     }
 }
@@ -49,6 +49,24 @@ pub fn without_fahrenheit(readings: &Readings, limits: &Limits) -> Readings {
         }
     }
     believable
+}
+
+/// Says which chips were perhaps read in °F with their room, though they are believable as they stand.
+fn turned(readings: &Readings, limits: &Limits) -> String {
+    let all = fahrenheit::together(readings, limits).into_iter();
+    let believable = all.filter(|(read, _)| fahrenheit::likely(*read, readings, limits).is_none());
+    let words = believable.filter_map(|(read, meant)| match read {
+        Read::Sensor(sensor) => Some(format!("the {sensor} at {meant:.0} °C")),
+        Read::Room | Read::Heat => None,
+    });
+    let words: Vec<String> = words.collect();
+    if words.is_empty() {
+        return String::new();
+    }
+    format!(
+        "; were the chips read so too, they are {}",
+        words.join(", ")
+    )
 }
 
 fn in_fahrenheit(what: &str, written: f64, meant: f64) -> String {
@@ -122,6 +140,20 @@ mod tests {
             let told = told(read, &hot);
             assert!(told.contains(expected), "{read:?}: {told}");
         }
+    }
+
+    #[test]
+    fn a_room_in_fahrenheit_takes_its_chips_along() {
+        let turned = Readings {
+            ambient_c: Some(75.0),
+            die_c: Some(100.0),
+            memory_c: Some(99.0),
+            ..Readings::default()
+        };
+        let room = told(Read::Room, &turned);
+        let along = "were the chips read so too, they are the die at 38 °C, the memory at 37 °C";
+        assert!(room.contains(along), "{room}");
+        assert_eq!(told(Read::Sensor(Sensor::Die), &turned), "", "told once");
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::state::{doubt, fan_words, misread_heat, pooled_words, sentence, states};
+use super::state::{believed, disbelieved_heat, doubt, fan_words, pooled_words, sentence, states};
 use super::{
     Difference, Estimate, Hypothesis, Limits, Normal, Range, Readings, Sensor, SensorState,
     Standing, Suspect, Verdict, rank, triage,
@@ -83,17 +83,19 @@ pub fn prove(
     (limits, normal): (&Limits, &Normal),
     hypotheses: &[Hypothesis],
 ) -> Proof {
+    let doubt = doubt(after, normal);
+    let heat_doubt = disbelieved_heat(after, normal);
+    let before_doubt = before.and_then(|before| disbelieved_heat(before, normal));
+    let before = before.map(|before| believed(before, normal));
+    let (before, after) = (before.as_ref(), &believed(after, normal));
     let case = Case {
         before,
         after,
+        doubt,
+        is_heat_doubted: heat_doubt.is_some(),
         limits,
         normal,
-        changes: before
-            .filter(|before| {
-                let is_misread = |read| misread_heat(read, normal).is_some();
-                !is_misread(before) && !is_misread(after)
-            })
-            .map_or_else(Vec::new, |before| changes(before, after)),
+        changes: before.map_or_else(Vec::new, |before| changes(before, after)),
         sensors: states(after, limits, normal),
         excess: Standing::of(after.excess(), normal.excess),
     };
@@ -101,8 +103,7 @@ pub fn prove(
     let is_quiet = || match verdict {
         Proved::Normal => true,
         Proved::BetterAtLeast | Proved::NotKnown => {
-            doubt(after, normal).is_some()
-                || triage(after, limits, normal).verdict == Verdict::Leave
+            case.doubt.is_some() || triage(after, limits, normal).verdict == Verdict::Leave
         }
         _ => false,
     };
@@ -111,15 +112,21 @@ pub fn prove(
     } else {
         rank(&case.differences(), hypotheses)
     };
+    // Where it decided, it has been told.
+    let aside = heat_doubt.filter(|_| verdict != Proved::NotKnown || !case.trouble().is_empty());
+    let unused = before_doubt.map(|doubt| format!("before is not compared for each watt: {doubt}"));
+    let pooled = pooled_words(normal).filter(|_| !case.is_heat_doubted);
     let numbers = case.sensors.iter().map(sentence);
     let changed = case.changes.iter().map(change_words);
     Proof {
         verdict,
         reasons: why
             .into_iter()
+            .chain(aside)
             .chain(numbers)
             .chain(changed)
-            .chain(pooled_words(normal))
+            .chain(unused)
+            .chain(pooled)
             .collect(),
         look,
         measure: case.measure(verdict),
@@ -130,8 +137,12 @@ pub fn prove(
 }
 
 struct Case<'a> {
+    /// Without a heat that cannot be believed, as the readings after.
     before: Option<&'a Readings>,
     after: &'a Readings,
+    /// What makes the readings after no readings under full load.
+    doubt: Option<String>,
+    is_heat_doubted: bool,
     limits: &'a Limits,
     normal: &'a Normal,
     changes: Vec<Change>,
@@ -147,8 +158,8 @@ impl Case<'_> {
             return (Proved::NotKnown, why);
         }
         why.extend(self.trouble());
-        if let Some(doubt) = doubt(self.after, self.normal).filter(|_| why.is_empty()) {
-            return (Proved::NotKnown, vec![doubt]);
+        if let Some(doubt) = self.doubt.as_ref().filter(|_| why.is_empty()) {
+            return (Proved::NotKnown, vec![doubt.clone()]);
         }
         why.extend(fan_words(self.after, self.normal));
         let is_well = why.is_empty() && !self.is_warmer();
@@ -296,10 +307,13 @@ impl Case<'_> {
 
     fn measure(&self, verdict: Proved) -> Vec<String> {
         let after = self.after;
-        let mut measure: Vec<String> = self
+        let heat = self
+            .is_heat_doubted
+            .then(|| "the board's heat under full load".to_owned());
+        let unread = self
             .unread()
-            .map(|sensor| format!("the {sensor}'s temperature, which was not read after the job"))
-            .collect();
+            .map(|sensor| format!("the {sensor}'s temperature, which was not read after the job"));
+        let mut measure: Vec<String> = heat.into_iter().chain(unread).collect();
         let mut ask = |is_missing: bool, what: &str| {
             if is_missing {
                 measure.push(what.to_owned());
@@ -310,7 +324,10 @@ impl Case<'_> {
             "whether it still crashes",
         );
         ask(after.ambient_c.is_none(), "the room's temperature");
-        ask(after.heat_w.is_none(), "the board's heat under this load");
+        ask(
+            after.heat_w.is_none() && !self.is_heat_doubted,
+            "the board's heat under this load",
+        );
         if verdict != Proved::Normal {
             ask(
                 after.fan_rpm.is_none(),
@@ -321,7 +338,7 @@ impl Case<'_> {
                 "whether it throttles under load",
             );
             ask(
-                !self.is_judged(),
+                !self.is_judged() && !self.is_heat_doubted,
                 "healthy boards of this kind under full load: the other jobs show fewer than two, and no job is \
                  judged by itself",
             );

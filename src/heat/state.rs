@@ -20,6 +20,10 @@ pub const FULL_LOAD_SHARE: f64 = 0.8;
 /// half as high again.
 pub const MISREAD_LOAD_SHARE: f64 = 1.5;
 
+/// The share of it below which nothing can be said for each watt: the point slipped, or the board idles.
+/// Our own choice: even a board that throttles takes more.
+pub const FAINT_LOAD_SHARE: f64 = 0.2;
+
 /// The share of the least rise of healthy boards below which a sensor, or the load, was misread: paste and
 /// pads win a few kelvins, never half. Our own choice.
 pub const COLD_SHARE: f64 = 0.5;
@@ -116,7 +120,12 @@ pub(super) fn doubt(readings: &Readings, normal: &Normal) -> Option<String> {
     let both = readings.heat_w.zip(normal.full_w);
     let too_little = both.filter(|(heat_w, full_w)| *heat_w < FULL_LOAD_SHARE * full_w);
     let too_little = too_little.map(|(heat_w, full_w)| {
-        format!("{heat_w} W are not the {full_w} W of full load: read it again under full load")
+        let again = if heat_w < FAINT_LOAD_SHARE * full_w {
+            "read the heat again, or all of it under full load"
+        } else {
+            "read it again under full load"
+        };
+        format!("{heat_w} W are not the {full_w} W of full load: {again}")
     });
     let too_cold = || {
         let mut read = readings.read();
@@ -136,6 +145,29 @@ pub fn misread_heat(readings: &Readings, normal: &Normal) -> Option<String> {
             "the heat of {heat_w} W is far above the {full_w} W that the board gives off under full load"
         )
     })
+}
+
+/// Says why nothing can be said for each watt of a heat: there is far too much of it, or too little.
+pub(super) fn disbelieved_heat(readings: &Readings, normal: &Normal) -> Option<String> {
+    misread_heat(readings, normal).or_else(|| {
+        let (heat_w, full_w) = readings.heat_w.zip(normal.full_w)?;
+        (heat_w < FAINT_LOAD_SHARE * full_w).then(|| {
+            format!(
+                "the heat of {heat_w} W is far below the {full_w} W that the board gives off under full load"
+            )
+        })
+    })
+}
+
+/// Leaves out a heat that cannot be believed.
+pub(super) fn believed(readings: &Readings, normal: &Normal) -> Readings {
+    let heat_w = readings
+        .heat_w
+        .filter(|_| disbelieved_heat(readings, normal).is_none());
+    Readings {
+        heat_w,
+        ..readings.clone()
+    }
 }
 
 /// Asks whoever stands at the board to read a misread heat again.
@@ -243,8 +275,42 @@ fn beside(state: &SensorState) -> String {
         low, high, jobs, ..
     } = range;
     let standing = state.standing.word();
+    let digits = digits_apart(rise, [low, high], state.standing, 3);
     format!(
-        "; it rises {rise:.3} ± {own:.3} K for each watt, {standing} the {low:.3} to {high:.3} of {jobs} \
-         healthy jobs"
+        "; it rises {rise:.digits$} ± {own:.digits$} K for each watt, {standing} the {low:.digits$} to \
+         {high:.digits$} of {jobs} healthy jobs"
     )
+}
+
+/// Returns how many digits after the point show that a value stands where it does, `least` or more.
+pub(super) fn digits_apart(
+    value: f64,
+    [low, high]: [f64; 2],
+    standing: Standing,
+    least: usize,
+) -> usize {
+    /// More are no use to anybody.
+    const MOST: usize = 6;
+    let end = match standing {
+        Standing::Above => high,
+        Standing::Below => low,
+        Standing::Within | Standing::Unknown => return least,
+    };
+    let are_apart = |&digits: &usize| format!("{value:.digits$}") != format!("{end:.digits$}");
+    (least..MOST).find(are_apart).unwrap_or(MOST)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_above_is_not_printed_as_equal() {
+        let range = [0.224, 0.247_9];
+        let digits = |value, standing| digits_apart(value, range, standing, 3);
+        assert_eq!(digits(0.248_2, Standing::Above), 4, "0.2482 and 0.2479");
+        assert_eq!(digits(0.26, Standing::Above), 3, "apart as it is");
+        assert_eq!(digits(0.247_8, Standing::Within), 3, "it may be equal");
+        assert_eq!(digits(0.223_98, Standing::Below), 5, "0.22398 and 0.22400");
+    }
 }

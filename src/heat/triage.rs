@@ -6,7 +6,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::state::{doubt, fan, fan_words, pooled_words, sentence, states};
+use super::state::{
+    believed, digits_apart, disbelieved_heat, doubt, fan, fan_words, pooled_words, sentence, states,
+};
 use super::{Limits, Normal, Readings, Sensor, SensorState, Standing};
 use crate::record::schema::{Words, words};
 
@@ -57,19 +59,26 @@ pub struct Triage {
 
 /// Decides whether a board needs opening.
 pub fn triage(readings: &Readings, limits: &Limits, normal: &Normal) -> Triage {
-    let case = Case::of(readings, limits, normal);
+    let believed = believed(readings, normal);
+    let doubt = doubt(readings, normal);
+    let heat_doubt = disbelieved_heat(readings, normal);
+    let case = Case::of(&believed, limits, normal, doubt);
     let (verdict, why) = case.decide();
+    // Where it decided, it has been told.
+    let aside = heat_doubt.clone().filter(|_| case.is_trouble());
+    let pooled = pooled_words(normal).filter(|_| heat_doubt.is_none());
     let numbers = case.sensors.iter().map(sentence);
     Triage {
         verdict,
         reasons: why
             .into_iter()
+            .chain(aside)
             .chain(numbers)
             .chain(case.excess_words())
-            .chain(pooled_words(normal))
+            .chain(pooled)
             .collect(),
         first: case.first(verdict),
-        measure: case.measure(),
+        measure: case.measure(heat_doubt.is_some()),
         excess_k: readings.excess_k(),
         excess: case.excess,
         fan: case.fan,
@@ -79,7 +88,10 @@ pub fn triage(readings: &Readings, limits: &Limits, normal: &Normal) -> Triage {
 
 /// A board's readings beside limits and healthy boards.
 struct Case<'a> {
+    /// Without a heat that cannot be believed.
     readings: &'a Readings,
+    /// What makes them no readings under full load.
+    doubt: Option<String>,
     limits: &'a Limits,
     normal: &'a Normal,
     sensors: Vec<SensorState>,
@@ -88,9 +100,15 @@ struct Case<'a> {
 }
 
 impl<'a> Case<'a> {
-    fn of(readings: &'a Readings, limits: &'a Limits, normal: &'a Normal) -> Self {
+    fn of(
+        readings: &'a Readings,
+        limits: &'a Limits,
+        normal: &'a Normal,
+        doubt: Option<String>,
+    ) -> Self {
         Self {
             readings,
+            doubt,
             limits,
             normal,
             sensors: states(readings, limits, normal),
@@ -111,8 +129,8 @@ impl<'a> Case<'a> {
                 None => say(Verdict::Open, self.trouble_words()),
             };
         }
-        if let Some(doubt) = doubt(self.readings, self.normal) {
-            return (Verdict::NotKnown, vec![doubt]);
+        if let Some(doubt) = &self.doubt {
+            return (Verdict::NotKnown, vec![doubt.clone()]);
         }
         if self.readings.complains() {
             return say(
@@ -273,30 +291,37 @@ impl<'a> Case<'a> {
 
     fn excess_words(&self) -> Option<String> {
         let excess_k = self.readings.excess_k()?;
+        let mut digits = 1;
         let beside = match (
             self.readings.excess(),
             self.normal.excess,
             self.readings.heat_w,
         ) {
-            (Some(own), Some(range), Some(heat_w)) => format!(
-                " ± {:.1} K; {} the {:.1} to {:.1} K of {} healthy jobs at this load",
-                own.expanded() * heat_w,
-                self.excess,
-                (range.low * heat_w).max(0.0),
-                range.high * heat_w,
-                range.jobs
-            ),
+            (Some(own), Some(range), Some(heat_w)) => {
+                let [low, high] = [(range.low * heat_w).max(0.0), range.high * heat_w];
+                digits = digits_apart(excess_k, [low, high], self.excess, digits);
+                format!(
+                    " ± {:.digits$} K; {} the {low:.digits$} to {high:.digits$} K of {} healthy jobs at this \
+                     load",
+                    own.expanded() * heat_w,
+                    self.excess,
+                    range.jobs
+                )
+            }
+            (None, Some(_), _) => " K".to_owned(),
             _ => " K; what healthy boards show is not known".to_owned(),
         };
         Some(format!(
-            "the hotspot is above the die's mean by {excess_k:.1}{beside}"
+            "the hotspot is above the die's mean by {excess_k:.digits$}{beside}"
         ))
     }
 
     /// Says what to rule out before a board is opened: what paste cannot explain.
     fn first(&self, verdict: Verdict) -> Vec<String> {
         let mut first = Vec::new();
-        if verdict == Verdict::Leave {
+        // Readings that are doubted point at nothing.
+        let is_doubted = self.doubt.is_some() && !self.is_trouble();
+        if verdict == Verdict::Leave || is_doubted {
             return first;
         }
         let mut add = |text: &str| first.push(text.to_owned());
@@ -315,13 +340,14 @@ impl<'a> Case<'a> {
         first
     }
 
-    /// Says what to measure.
-    fn measure(&self) -> Vec<String> {
+    /// Says what to measure: first a heat that could not be believed.
+    fn measure(&self, is_heat_doubted: bool) -> Vec<String> {
         let readings = self.readings;
-        let mut measure: Vec<String> = self
+        let heat = is_heat_doubted.then(|| "the board's heat under full load".to_owned());
+        let unread = self
             .unread()
-            .map(|sensor| format!("the {sensor}'s temperature, for which the record has a limit"))
-            .collect();
+            .map(|sensor| format!("the {sensor}'s temperature, for which the record has a limit"));
+        let mut measure: Vec<String> = heat.into_iter().chain(unread).collect();
         let mut ask = |is_missing: bool, what: &str| {
             if is_missing {
                 measure.push(what.to_owned());
@@ -332,7 +358,7 @@ impl<'a> Case<'a> {
             "the room's temperature, to compare with other boards",
         );
         ask(
-            readings.heat_w.is_none(),
+            readings.heat_w.is_none() && !is_heat_doubted,
             "the board's heat under this load, to compare with other boards",
         );
         ask(

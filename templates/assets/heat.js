@@ -45,10 +45,14 @@
 
   // What makes readings no readings under full load, and what is wrong with a fan.
   const misread = (read) => known(read.heat) && known(heat.heat_w) && read.heat > practice.misread_load_share * heat.heat_w;
+  const faint = (read) => known(read.heat) && known(heat.heat_w) && read.heat < practice.faint_load_share * heat.heat_w;
+  // Leaves out a heat that cannot be believed: nothing can be said for each watt of it.
+  const believed = (read) => misread(read) || faint(read) ? { ...read, heat: null } : read;
   const unsure = (read) => {
     if (misread(read)) return "the heat is far above what the board gives off under full load: read the heat again";
     if (known(read.heat) && known(heat.heat_w) && read.heat < practice.full_load_share * heat.heat_w) {
-      return `${read.heat} W are not the ${heat.heat_w} W of full load: read it again under full load`;
+      return `${read.heat} W are not the ${heat.heat_w} W of full load: `
+        + (faint(read) ? "read the heat again, or all of it under full load" : "read it again under full load");
     }
     const cold = known(read.ambient) && states(read).find((one) => one.read - read.ambient < practice.cold_k
       || (one.rise && one.healthy && one.rise.value < practice.cold_share * one.healthy.low));
@@ -60,7 +64,8 @@
   };
   const limitWords = (all) => all.some((one) => one.margin < 0) ? "a temperature is over its limit" : "a temperature is at its limit";
 
-  const triage = (read) => {
+  const triage = (asRead) => {
+    const read = believed(asRead);
     const all = states(read);
     const far = standing(excess(read), heat.excess);
     const of = (name) => all.find((one) => one.name === name);
@@ -83,7 +88,7 @@
       if (alike) return ["not known: measure this first", "everything is warmer alike: that is air, not paste. Clean the fins, see the fans turn, and measure again"];
       return ["open it", atLimit ? limitWords(all) : complains(read) ? "it throttles or crashes, and its temperatures explain it" : "the hotspot is far above the die’s mean and near its limit"];
     }
-    const unsureOf = unsure(read);
+    const unsureOf = unsure(asRead);
     if (unsureOf) return ["not known: measure this first", unsureOf];
     if (complains(read)) return ["not known: measure this first", "it throttles or crashes, and none of these temperatures explains it: neither pads nor paste cure that"];
     if ((read.throttling !== false && unread) || !judged) return ["not known: measure this first", "read every sensor that has a limit, and whether it throttles"];
@@ -109,7 +114,6 @@
     const isNew = (name) => before[name] === false && after[name] === true;
     if (complains(before) && !complains(after) && !unanswered(before, after).length) return "better";
     if (!complains(before) && complains(after) && (isNew("throttling") || isNew("crashing"))) return "worse";
-    if (misread(before) || misread(after)) return null;
     const changes = [...names.map((name) => change(rise(before, name), rise(after, name))),
       change(excess(before), excess(after))].filter(Boolean);
     if (!changes.length) return null;
@@ -123,14 +127,15 @@
     return isGood && open.length
       ? ["not known: measure this first", `it ${open.join(" and ")} before: say whether it still does`] : found;
   };
-  const cameTo = (before, after) => {
+  const cameTo = (beforeAsRead, afterAsRead) => {
+    const [before, after] = [believed(beforeAsRead), believed(afterAsRead)];
     const all = states(after);
     if (!all.length) return ["not known: measure this first", "no temperature was read after the job"];
     const why = [];
     if (after.throttling === true) why.push("it throttles");
     if (after.crashing === true) why.push("it crashes");
     if (all.some((one) => known(one.margin) && one.margin <= 0)) why.push(limitWords(all));
-    if (!why.length && unsure(after)) return ["not known: measure this first", unsure(after)];
+    if (!why.length && unsure(afterAsRead)) return ["not known: measure this first", unsure(afterAsRead)];
     if (fanWords(after)) why.push(fanWords(after));
     const isWarmer = warmer(all, standing(excess(after), heat.excess));
     if (isWarmer) why.push("it is warmer than healthy boards");
@@ -152,18 +157,28 @@
   // Degrees Fahrenheit are recognised and asked about, never converted.
   const celsius = (fahrenheit) => (fahrenheit - 32) / 1.8;
   const doubt = (read) => {
-    const asks = (name, hottest, coldest) => {
+    const asks = (name, hottest, greatest) => {
       const [value, meant] = [read[name], celsius(read[name])];
-      return known(value) && value > hottest && meant >= 0 && meant <= coldest
+      return known(value) && value > hottest && meant >= 0 && meant <= greatest
         ? `${name}: ${value} looks like °F; ${meant.toFixed(0)} °C?` : null;
     };
-    const chip = (name) => asks(name, known(sensors[name].limit_c)
-      ? Math.min(sensors[name].limit_c + practice.beyond_limit_k, practice.hottest_chip_c) : practice.hottest_chip_c, practice.hottest_chip_c);
+    // Readings are judged together: a room in °C speaks for °C, one in °F for °F.
+    const meant = names.filter((name) => known(read[name])).map((name) => celsius(read[name]));
+    const areCelsius = (known(read.ambient) && read.ambient <= practice.warmest_room_c)
+      || meant.some((one) => one < practice.coldest_chip_c);
+    const room = asks("ambient", practice.warmest_room_c, practice.warmest_room_c);
+    const isTurned = room && meant.every((one) => one >= celsius(read.ambient) + practice.cold_k && one <= practice.hottest_chip_c);
+    const hottest = (name) => {
+      if (isTurned) return -Infinity;
+      return areCelsius || !known(sensors[name].limit_c) ? practice.hottest_chip_c
+        : Math.min(sensors[name].limit_c + practice.beyond_limit_k, practice.hottest_chip_c);
+    };
+    const chip = (name) => asks(name, hottest(name), practice.hottest_chip_c);
     if (known(read.heat) && read.heat <= 0) return "heat: a board under load gives off heat";
     const cold = names.find((name) => known(read[name]) && known(read.ambient)
       && read[name] < read.ambient - practice.ambient_k - practice.sensor_k);
     const low = known(read.hotspot) && known(read.die) && read.hotspot < read.die - practice.sensor_k;
-    const asked = [asks("ambient", practice.warmest_room_c, practice.warmest_room_c), ...names.map(chip)].filter(Boolean);
+    const asked = [room, ...names.map(chip)].filter(Boolean);
     return asked.length ? asked.join("; ")
       : (cold ? `the ${cold} cannot be colder than the room` : low ? "the hotspot cannot be below the die’s mean" : null);
   };
@@ -180,8 +195,11 @@
 
   const line = (one) => {
     const margin = known(one.margin) ? `, ${Math.abs(one.margin).toFixed(0)} K ${one.margin > 0 ? "below" : "over"} its limit` : "";
-    const beside = one.rise ? `; ${one.rise.value.toFixed(3)} ± ${(2 * one.rise.standard).toFixed(3)} K for each watt` : "";
-    const range = one.rise && one.healthy ? `, ${one.standing} the ${one.healthy.low.toFixed(3)} to ${one.healthy.high.toFixed(3)} of ${one.healthy.jobs} healthy jobs` : "";
+    const end = { above: one.healthy?.high, below: one.healthy?.low }[one.standing];
+    // As many digits as show that it is above, or below.
+    const digits = known(end) ? [3, 4, 5].find((count) => one.rise.value.toFixed(count) !== end.toFixed(count)) ?? 6 : 3;
+    const beside = one.rise ? `; ${one.rise.value.toFixed(digits)} ± ${(2 * one.rise.standard).toFixed(digits)} K for each watt` : "";
+    const range = one.rise && one.healthy ? `, ${one.standing} the ${one.healthy.low.toFixed(digits)} to ${one.healthy.high.toFixed(digits)} of ${one.healthy.jobs} healthy jobs` : "";
     return `${one.name} at ${one.read} °C${margin}${beside}${range}`;
   };
 
@@ -215,10 +233,11 @@
     const now = read(isProof ? "after" : "now");
     const before = isProof ? read("before") : null;
     const wrong = doubt(now) ?? (before && doubt(before));
-    mark(wrong ? [] : states(now));
+    const sure = states(believed(now));
+    mark(wrong ? [] : sure);
     if (wrong) return say(["see the readings again", wrong]);
-    if (!states(now).length) return say(["", "Put in what you read; what you did not read, leave out."]);
-    say([...(isProof ? prove(before, now) : triage(now)), ...states(now).map(line)]);
+    if (!sure.length) return say(["", "Put in what you read; what you did not read, leave out."]);
+    say([...(isProof ? prove(before, now) : triage(now)), ...sure.map(line)]);
   };
 
   form.hidden = false;

@@ -1,5 +1,6 @@
+use super::heat_beyond_board::believed_w;
 use crate::book::{Board, Book};
-use crate::heat::{self};
+use crate::heat::{self, Normal, misread_heat};
 use crate::lint::Report;
 use crate::lint::rule::declare_rule;
 use crate::source::keys;
@@ -87,7 +88,15 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
             .map(heat::board::readings)
             .unwrap_or_default();
         // A board that throttles gives off less heat: that is what was read, and the job failed.
-        let load = heat::board::full_load(board, before.heat_w);
+        let full = Normal {
+            full_w: believed_w(board),
+            ..Normal::default()
+        };
+        // A heat that is itself doubted is told there.
+        let seen_w = before
+            .heat_w
+            .filter(|_| misread_heat(&before, &full).is_none());
+        let load = full.full_w.into_iter().chain(seen_w).reduce(f64::max);
         let too_little = load.zip(after.heat_w).filter(|&(load, heat_w)| {
             !after.complains() && heat_w < heat::board::FULL_LOAD_SHARE * load
         });

@@ -7,7 +7,8 @@ use crate::source::keys;
 
 declare_rule! {
     /// Looks for temperatures that are hard to believe in °C and believable in °F: a room over 45 °C, or a chip
-    /// beyond what it bears. `gapbook intake` and `gapbook triage` ask the same before they take one.
+    /// beyond what it bears. They are judged together: beside a room in °C, only a chip over 125 °C is doubted.
+    /// `gapbook intake` and `gapbook triage` ask the same before they take one.
     ///
     /// ## Why
     ///
@@ -54,6 +55,29 @@ declare_rule! {
     /// ambient_c = 14.0
     /// heat_w = 95.0
     /// die_c = 52.0
+    /// ```
+    ///
+    /// ```toml passes
+    /// schema = 1
+    /// [board]
+    /// id = "osk-demo"
+    /// maker = "Osk"
+    /// model = "Demo"
+    /// class = "other"
+    /// heat_w = 100.0
+    /// [limits]
+    /// die_c = 90.0
+    /// source = "maker's board specification, table 4"
+    /// # file: osk/demo/jobs/2026-03-14-quayside-2.toml
+    /// schema = 1
+    /// board = "osk-demo"
+    /// date = 2026-03-14
+    /// bench = "quayside-2"
+    /// [before]
+    /// ambient_c = 24.0
+    /// heat_w = 95.0
+    /// die_c = 110.0
+    /// throttling = true
     /// ```
     ///
     /// ## What to do

@@ -1,3 +1,4 @@
+use super::heat_beyond_board::believed_w;
 use crate::book::{Board, Book};
 use crate::heat::{self, Proved};
 use crate::lint::Report;
@@ -90,7 +91,10 @@ fn check(_: &Book, board: &Board, report: &mut Report<'_>) {
             continue;
         }
         let before = job.record.before.as_ref().map(heat::board::readings);
-        let normal = heat::Normal::default();
+        let normal = heat::Normal {
+            full_w: believed_w(board),
+            ..heat::Normal::default()
+        };
         let proof = heat::prove(before.as_ref(), &after, (&limits, &normal), &[]);
         // At a limit and not throttling, it is the limit that is doubted.
         let is_limit_doubted = after.throttling == Some(false);
