@@ -153,14 +153,16 @@ impl<'a> Fullest<'a> {
                 (best, how) = (shorter, How::Shorter(axis));
             }
         }
-        let mut looks = 1;
+        // Its counts are cleared, found and compared in the end.
+        let counting = 1 + self.order.pieces.len() as u64 / KINDS_PER_PAIR;
+        let mut looks = 3 * counting;
         for (axis, lines, line, length) in lines {
             for (first, both) in lines.halves(line, length) {
                 looks += 1;
                 if both <= best {
                     continue;
                 }
-                looks += self.order.pieces.len() as u64 / KINDS_PER_PAIR;
+                looks += counting;
                 if self.are_wanted(halves(cells, axis, first), wanted) {
                     (best, how) = (both, How::Cut(axis, first));
                 }
