@@ -1,4 +1,4 @@
-//! Sheet after sheet, each as full as it can be.
+//! A plan sheet after sheet, each as full as it can be.
 
 use std::cmp::Reverse;
 

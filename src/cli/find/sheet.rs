@@ -73,7 +73,7 @@ fn listed(words: &[String]) -> String {
     }
 }
 
-/// Prints what could hurt while the board is opened.
+/// Prints what could hurt in a phase: while the board is opened, say, or closed.
 pub(in crate::cli) fn warnings(
     out: &mut dyn Write,
     board: &Board,
